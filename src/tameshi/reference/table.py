@@ -1,0 +1,83 @@
+"""Load reference tables and look rows up in them."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any
+
+from tameshi.errors import WrongUseError
+
+Row = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One published or fixed table.
+
+    Parameters
+    ----------
+    name : str
+        File name without its ending.
+    title : str
+        What the table holds, in our own words.
+    rows : mapping
+        Rows by their key, in the order of the file.
+    """
+
+    name: str
+    title: str
+    rows: Mapping[str, Row]
+
+
+@cache
+def table(name: str) -> Table:
+    """Return the reference table of this name.
+
+    Raises
+    ------
+    WrongUseError
+        If there is no such table.
+    """
+    resource = files(__package__).joinpath(f"{name}.toml")
+    if not resource.is_file():
+        raise WrongUseError(
+            "unknown-table",
+            f"There is no reference table {name!r}.",
+            hint=f"There are: {', '.join(table_names())}.",
+        )
+    content = tomllib.loads(resource.read_text(encoding="utf-8"))
+    default_source = content.get("source")
+    rows = {entry["key"]: MappingProxyType({"source": default_source, **entry}) for entry in content["row"]}
+    return Table(name=name, title=content["title"], rows=MappingProxyType(rows))
+
+
+def row(name: str, key: str) -> Row:
+    """Return one row of a table.
+
+    Raises
+    ------
+    WrongUseError
+        If the table or the row does not exist; the message lists the keys there are.
+    """
+    rows = table(name).rows
+    if key not in rows:
+        raise WrongUseError(
+            "unknown-name",
+            f"There is no {key!r} in the reference table {name!r}.",
+            hint=f"There are: {', '.join(rows)}.",
+        )
+    return rows[key]
+
+
+def source(key: str) -> Row:
+    """Return the citation a row points to: authors, year, title, status."""
+    return row("sources", key)
+
+
+def table_names() -> tuple[str, ...]:
+    """Return the names of all reference tables."""
+    entries = (entry.name for entry in files(__package__).iterdir())
+    return tuple(sorted(name[: -len(".toml")] for name in entries if name.endswith(".toml")))
