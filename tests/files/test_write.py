@@ -6,6 +6,7 @@ import pytest
 
 from tameshi.errors import TameshiError, WrongUseError
 from tameshi.files import is_leftover, make_folder, may_be_written, open_atomic, write_atomic
+from tameshi.files.write import flush_folder
 from tests.files.child import python, unprivileged
 from tests.files.limits import no_file_larger_than
 
@@ -210,3 +211,24 @@ write_atomic(Path(sys.argv[1]), b"new")
 """
     assert python("-c", code, str(tmp_path / "a.txt")).split() == ["fsync", "replace", "fsync"]
     assert os.listdir(tmp_path) == ["a.txt"]  # noqa: PTH208
+
+
+def test_any_other_refusal_is_told_with_its_reason(tmp_path):
+    """A process without a terminal has no /dev/tty to write to."""
+    body = "import os\nos.setsid()\nwrite_atomic(Path('/dev/tty'), b'new')"
+    assert unprivileged(body, tmp_path) == "TameshiError write-failed 3"
+
+
+def test_a_folder_made_by_another_process_in_between_is_there_already(tmp_path):
+    """An audit hook makes it at the last moment, after it was looked for."""
+    body = """
+made = path / "a"
+once = iter([True])
+sys.addaudithook(lambda event, what: event == "os.mkdir" and next(once, False) and made.mkdir())
+assert not make_folder(made)
+"""
+    assert unprivileged(body, tmp_path) == "done"
+
+
+def test_a_disk_that_cannot_flush_folders_is_put_up_with():
+    flush_folder(Path("/proc"))
