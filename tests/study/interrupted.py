@@ -51,15 +51,20 @@ def child(work: Callable[[], object]) -> int:
     """Do work in a process of its own; return its number."""
     number = os.fork()
     if number == 0:
+        status = 1
         try:
             work()
+            status = 0
         finally:
-            os._exit(0)
+            os._exit(status)
     return number
 
 
-def was_killed(number: int) -> bool:
-    return os.WIFSIGNALED(os.waitpid(number, 0)[1])
+def ended_by_itself(number: int) -> bool:
+    """Wait for a process; return False if it was killed. It may not end with an error."""
+    status = os.waitstatus_to_exitcode(os.waitpid(number, 0)[1])
+    assert status in {0, -signal.SIGKILL}
+    return status == 0
 
 
 def kill_before_step(step: int, said: Path) -> None:
@@ -103,7 +108,7 @@ def killed_at_every_step(folder: Path) -> list[dict[str, object]]:
                 addition(study, step)
                 sys.setprofile(None)
 
-        if not was_killed(child(work)):
+        if ended_by_itself(child(work)):
             return found
         after = state(folder)
         with open_study(folder) as study:
@@ -117,16 +122,21 @@ def killed_at_any_moment(folder: Path) -> list[dict[str, object]]:
     moments = random.Random(1)
     found = []
     for turn in range(ROUNDS):
+        reading_end, writing_end = os.pipe()
 
-        def work(turn: int = turn) -> None:
+        def work(turn: int = turn, started: int = writing_end) -> None:
             with open_study(folder) as study:
                 for index in count(1000 * turn):
                     addition(study, index)
+                    os.write(started, b".")
 
         number = child(work)
-        time.sleep(moments.uniform(0.01, 0.06))
+        os.read(reading_end, 1)  # the first is in
+        time.sleep(moments.uniform(0.0, 0.03))
         os.kill(number, signal.SIGKILL)
-        was_killed(number)
+        assert not ended_by_itself(number)
+        os.close(reading_end)
+        os.close(writing_end)
         found.append(state(folder))
     return found
 
@@ -140,8 +150,7 @@ def added_at_once(folder: Path) -> list[dict[str, object]]:
                 addition(study, index)
 
     numbers = [child(work) for _ in range(WRITERS)]
-    for number in numbers:
-        was_killed(number)
+    assert all(ended_by_itself(number) for number in numbers)
     with open_study(folder) as study:
         return [{**state(folder), "findings": len(check(study).findings)}]
 

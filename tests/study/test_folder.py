@@ -5,6 +5,7 @@ import pytest
 
 from tameshi.errors import StudyError, TameshiError, WrongUseError
 from tameshi.study import CheckReport, check, new_study, open_study, originals
+from tameshi.study.catalogue import writing
 from tests.files.child import unprivileged
 from tests.files.limits import no_file_larger_than
 from tests.study.samples import AT, RECORDING, add, fill
@@ -199,6 +200,14 @@ def test_the_catalogue_keeps_references_and_flushes_every_write(study):
         assert (
             connection.exec_driver_sql("PRAGMA synchronous").scalar() == 2
         )  # FULL, SQLite's manual of pragmas
+
+
+def test_a_write_holds_the_lock_from_its_start(study, folder):
+    """Else two that read first and write then would block each other for good."""
+    other = sqlite3.connect(folder / "catalogue.sqlite", isolation_level=None, timeout=0)
+    with writing(study.catalogue), pytest.raises(sqlite3.OperationalError, match="locked"):
+        other.execute("BEGIN IMMEDIATE")
+    other.close()
 
 
 def test_a_study_that_another_program_keeps_locked_is_busy(study, folder, monkeypatch):

@@ -36,8 +36,12 @@ def catalogue_at(path: Path, mode: Mode) -> Engine:
     def connect() -> sqlite3.Connection:
         # no isolation level: transactions begin where they are told to, below
         connection = sqlite3.connect(address, uri=True, timeout=PATIENCE, isolation_level=None)
-        connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA synchronous = FULL")
+        try:
+            connection.execute("PRAGMA foreign_keys = ON")
+            connection.execute("PRAGMA synchronous = FULL")
+        except sqlite3.Error:  # what was opened is no database
+            connection.close()
+            raise
         return connection
 
     engine = create_engine("sqlite://", creator=connect, poolclass=NullPool)
