@@ -17,7 +17,7 @@ from tameshi.reference import row
 
 System = Literal["si", "us"]
 FIGURES_OF_U = 2
-FIGURES_WITHOUT_U = 6
+FIGURES_WITHOUT_U = 4
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""The invented scenario and its simulator: recordings and photos whose truth is known."""

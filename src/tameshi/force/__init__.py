@@ -1,0 +1,24 @@
+"""Force: from a recording of one channel to strikes with honest figures."""
+
+from tameshi.force.channel_class import Coefficients, class_coefficients, filter_class
+from tameshi.force.record import strike_as_dict, strikes_as_dict
+from tameshi.force.reduce import reduce_trace
+from tameshi.force.settings import Settings
+from tameshi.force.strike import FIGURES, Curve, Reduction, Strike
+from tameshi.force.trace import Origin, Trace
+
+__all__ = [
+    "FIGURES",
+    "Coefficients",
+    "Curve",
+    "Origin",
+    "Reduction",
+    "Settings",
+    "Strike",
+    "Trace",
+    "class_coefficients",
+    "filter_class",
+    "reduce_trace",
+    "strike_as_dict",
+    "strikes_as_dict",
+]

@@ -1,0 +1,252 @@
+"""Turn the figures of a contact into measured quantities: each with its budget.
+
+Lines of the budget: calibration (or the ratings of each stage), linearity, hysteresis and
+repeatability of the cell, noise, baseline, sampling, converter, dynamics, AC coupling, time base.
+The baseline is one error in all figures of a strike, with the sign it has in each; calibration and
+cell are one error in all strikes of a rig.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.force.settings import Settings
+from tameshi.force.shape import Shape
+from tameshi.quantity import Measured, Quantity, Source, rectangular_u
+from tameshi.reference import row
+from tameshi.rig import Conversion, worst_under_read
+
+FloatArray = NDArray[np.float64]
+
+_AC = "AC coupling"
+_TRIANGULAR = 1.16  # rms of twice-averaged over once-averaged white noise
+_LINE_ERROR = 0.3  # of a sample: error of placing a crossing on a straight line between two
+_FITTED_SHARE = 0.1  # of the worst under-read that fitting a curve to the top leaves
+_FIT_FLOOR = 0.001  # of the peak: a top is no parabola
+_AREA_FLOOR = 0.0004  # of the impulse: what tails in the noise hide
+_SHARES = {"onset": 0.05, "rise_start": 0.10, "rise_end": 0.90, "end": 0.05}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Evidence:
+    """All that the uncertainty of one strike's figures rests on.
+
+    Parameters
+    ----------
+    key : str
+        Identity of the strike.
+    chain : str
+        Identity of the rig, for errors its strikes share.
+    shape : Shape
+    moved : tuple of (str, Shape)
+        Figures found with one input moved by its standard uncertainty, and that input's name.
+    force : (n,) array
+        Zeroed force over the window. [N]
+    rate : float
+        [Hz]
+    conversion : Conversion
+    sigma : float
+        Standard deviation of single quiet samples. [N]
+    scatter : callable
+        Standard deviation of a mean over so many neighbouring quiet samples. [N]
+    baseline_u : float
+        [N]
+    dof : float
+        Degrees of freedom of noise and baseline.
+    step : float
+        One step of the converter as force. [N]
+    left : float
+        Relative error of the peak that the cell's response leaves uncorrected.
+    settings : Settings
+    """
+
+    key: str
+    chain: str
+    shape: Shape
+    moved: tuple[tuple[str, Shape], ...]
+    force: FloatArray
+    rate: float
+    conversion: Conversion
+    sigma: float
+    scatter: Callable[[int], float]
+    baseline_u: float
+    dof: float
+    step: float
+    left: float
+    settings: Settings
+
+    def own(self, line: str, figure: str) -> Source:
+        """Return a source that only this figure of this strike has."""
+        return Source(f"{self.key}:{line}:{figure}", line, self.dof)
+
+    @property
+    def baseline(self) -> Source:
+        """Return the baseline's error, common to all figures of the strike."""
+        return Source(f"{self.key}:baseline", "baseline", self.dof)
+
+
+def peak_force(evidence: Evidence) -> Quantity:
+    """Return the peak force with its budget."""
+    shape, under_read = evidence.shape, worst_under_read(_samples_in(evidence))
+    parts = _converted(evidence, lambda term: float(term(np.array([shape.peak]))[0]))
+    parts[evidence.own("noise", "peak")] = evidence.scatter(max(1, round(shape.peak_samples)))
+    parts[evidence.baseline] = -evidence.baseline_u
+    disagreement = max(shape.peak_spread, (_FITTED_SHARE * under_read + _FIT_FLOOR) * shape.peak)
+    parts[evidence.own("sampling", "peak")] = rectangular_u(disagreement)
+    parts[evidence.own("converter", "peak")] = rectangular_u(0.5 * evidence.step)
+    parts[evidence.own("dynamics", "peak")] = rectangular_u(evidence.left * shape.peak)
+    return _with_moved(evidence, Quantity(shape.peak, "N", parts), lambda moved: moved.peak)
+
+
+def impulse(evidence: Evidence) -> Quantity:
+    """Return the impulse over the whole contact with its budget."""
+    shape = evidence.shape
+    return _impulse(evidence, "impulse", shape.impulse, shape.tail_stop, lambda moved: moved.impulse)
+
+
+def impulse_to_peak(evidence: Evidence) -> Quantity:
+    """Return the impulse from first contact to peak with its budget."""
+    shape = evidence.shape
+    stop = math.ceil(shape.peak_time * evidence.rate) + 1
+    quantity = _impulse(
+        evidence, "impulse to peak", shape.impulse_to_peak, stop, lambda moved: moved.impulse_to_peak
+    )
+    late = shape.peak * _peak_time_u(evidence)
+    return quantity.with_part(evidence.own("noise", "impulse to peak: time"), late)
+
+
+def contact_duration(evidence: Evidence) -> Quantity:
+    """Return the time from onset to end with its budget."""
+    return _between(evidence, "duration", ("onset", "end"), lambda shape: shape.end - shape.onset)
+
+
+def rise_time(evidence: Evidence) -> Quantity:
+    """Return the time from 10 % to 90 % of the peak with its budget."""
+    return _between(
+        evidence, "rise", ("rise_start", "rise_end"), lambda shape: shape.rise_end - shape.rise_start
+    )
+
+
+def time_to_peak(evidence: Evidence) -> Quantity:
+    """Return the time from onset to peak with its budget."""
+    quantity = _between(evidence, "time to peak", ("onset",), lambda shape: shape.peak_time - shape.onset)
+    return quantity.with_part(evidence.own("noise", "time to peak: top"), _peak_time_u(evidence))
+
+
+def loading_rate(evidence: Evidence) -> Quantity:
+    """Return the greatest slope on the way up, over the span the shape states."""
+    shape = evidence.shape
+    count = max(2.0, shape.slope_span * evidence.rate + 1.0)
+    slope_noise = evidence.sigma * evidence.rate * math.sqrt(12.0 / count**3)
+    gain = shape.slope / max(shape.peak, 1e-300)
+    parts = _converted(evidence, lambda term: gain * float(term(np.array([shape.peak]))[0]))
+    parts[evidence.own("noise", "slope")] = slope_noise
+    parts[evidence.own("converter", "slope")] = rectangular_u(0.5 * evidence.step) / shape.slope_span
+    parts[evidence.own("dynamics", "slope")] = rectangular_u(2.0 * evidence.left * shape.slope)
+    quantity = Quantity(shape.slope, "N/s", parts)
+    return _with_moved(evidence, quantity, lambda moved: moved.slope)
+
+
+def mean_force(impulse_found: Measured, duration_found: Measured) -> Quantity | None:
+    """Return impulse over contact duration, None where either is missing."""
+    if isinstance(impulse_found, Quantity) and isinstance(duration_found, Quantity):
+        return impulse_found / duration_found
+    return None
+
+
+def _impulse(
+    evidence: Evidence, figure: str, value: float, stop: int, read: Callable[[Shape], float]
+) -> Quantity:
+    shape, rate = evidence.shape, evidence.rate
+    window = evidence.force[shape.tail_start : stop]
+    length = len(window) / rate
+    parts = _converted(evidence, lambda term: float(np.sum(term(window))) / rate)
+    parts[evidence.own("noise", figure)] = evidence.scatter(len(window)) * length
+    parts[evidence.baseline] = -evidence.baseline_u * length
+    # straight lines between samples cut the corners at both ends of the contact
+    corners = 0.5 * (math.pi / (2.0 * _samples_in(evidence))) ** 2 + _AREA_FLOOR
+    parts[evidence.own("sampling", figure)] = rectangular_u(corners * abs(value))
+    return _with_moved(evidence, _with_clock(evidence, Quantity(value, "N s", parts)), read)
+
+
+def _between(
+    evidence: Evidence, figure: str, levels: tuple[str, ...], read: Callable[[Shape], float]
+) -> Quantity:
+    """Return a time between level crossings with its budget."""
+    shape = evidence.shape
+    noise = evidence.scatter(shape.crossing_width) / (_TRIANGULAR if shape.crossing_width == 1 else 1.0)
+    peak_noise = evidence.scatter(max(1, round(shape.peak_samples)))
+    squares, baseline = 0.0, 0.0
+    for level in levels:
+        share, slope = _SHARES[level], getattr(shape, f"{level}_slope")
+        falling = level == "end"
+        squares += (math.hypot(noise, share * peak_noise) / slope) ** 2
+        first = level in ("onset", "rise_start")
+        moves_later = (1.0 - share) / slope * (-1.0 if falling else 1.0)
+        baseline += (-1.0 if first else 1.0) * moves_later * evidence.baseline_u
+    crossings = _LINE_ERROR * math.sqrt(len(levels)) / evidence.rate
+    parts = {
+        evidence.own("noise", figure): math.sqrt(squares),
+        evidence.baseline: baseline,
+        evidence.own("sampling", figure): rectangular_u(crossings),
+    }
+    quantity = _with_clock(evidence, Quantity(read(shape), "s", parts))
+    return _with_moved(evidence, quantity, read)
+
+
+def _peak_time_u(evidence: Evidence) -> float:
+    shape = evidence.shape
+    sampling = rectangular_u(_LINE_ERROR / evidence.rate)
+    # noise that is correlated from sample to sample averages less than white noise does
+    behind = max(1, round(shape.peak_samples))
+    coloured = evidence.scatter(behind) * math.sqrt(behind)
+    return math.hypot(min(coloured * shape.peak_time_spread, 0.25 * shape.duration), sampling)
+
+
+def _samples_in(evidence: Evidence) -> float:
+    return max(2.0, evidence.shape.duration * evidence.rate)
+
+
+def _converted(
+    evidence: Evidence, pull: Callable[[Callable[[FloatArray], FloatArray]], float]
+) -> dict[Source, float]:
+    """Return the parts that the conversion to newtons puts into a figure."""
+    parts: dict[Source, float] = {}
+    for term in evidence.conversion.errors:
+        source = term.source
+        if term.each_strike:
+            source = Source(f"{source.key}:{evidence.key}", source.name, source.dof, source.group)
+        parts[source] = pull(term.at)
+    return parts
+
+
+def _with_clock(evidence: Evidence, quantity: Quantity) -> Quantity:
+    share = rectangular_u(row("chain_defaults", "time-base")["half_width"])
+    clock = Source(f"{evidence.chain}:time-base", "time base")
+    return quantity.with_part(clock, share * quantity.value)
+
+
+def _with_moved(evidence: Evidence, quantity: Quantity, read: Callable[[Shape], float]) -> Quantity:
+    """Return a quantity with a part for each input that was moved to see what it does."""
+    for name, moved in evidence.moved:
+        if name == _AC:
+            return _one_sided(evidence, quantity, read(moved))
+        line, _, shared = name.partition("@")
+        key = f"{shared}:{line}" if shared else f"{evidence.key}:{name}:{quantity.unit}"
+        source = Source(key, line if line == "clipping" else "dynamics")
+        quantity = quantity.with_part(source, read(moved) - read(evidence.shape))
+    return quantity
+
+
+def _one_sided(evidence: Evidence, quantity: Quantity, repaired: float) -> Quantity:
+    """Return a quantity that an AC coupling has moved one way, by no more than undoing it would."""
+    low, high = sorted((quantity.value, repaired))
+    spread = quantity.expanded()
+    source = Source(f"{evidence.key}:{_AC}:{quantity.unit}", _AC)
+    widened = quantity.with_part(source, rectangular_u(repaired - quantity.value))
+    return widened.with_interval(low - spread, high + spread)

@@ -1,0 +1,140 @@
+"""Undo the cell's response under one event, as far as the recording allows.
+
+The inverse lifts noise the more the wider its low-pass. The widest corner is taken that leaves the
+noise small beside the peak; what the choice of corner and the uncertainty of natural frequency and
+damping do to the figures is found by doing it again with them moved.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.quantity import rectangular_u
+from tameshi.reference import row
+from tameshi.rig import Rig, noise_gain, recover_force
+
+FloatArray = NDArray[np.float64]
+
+_HIGHEST_NATURAL = 0.45  # of the rate: faster ringing cannot be told from its alias
+_HIGHEST_CORNER = 0.40
+_LEAST_CORNER_CYCLES = 1.5  # corner times duration
+_ROUNDED_OFF = 0.17
+_SMEARED = 0.02
+_NOISE_WEIGHT = 0.5  # of single samples' noise that reaches a fitted peak
+_FEWEST_CYCLES = 0.7
+_CORNERS = 14
+
+
+@dataclass(frozen=True, slots=True)
+class CellModel:
+    """The second-order model used for one event.
+
+    Parameters
+    ----------
+    natural_frequency, damping_ratio : float
+        [Hz], 1
+    corner : float
+        Of the low-pass. [Hz]
+    """
+
+    natural_frequency: float
+    damping_ratio: float
+    corner: float
+
+    def undo(self, reading: FloatArray, rate: float) -> FloatArray:
+        """Return the force on the plate from the cell's reading."""
+        return recover_force(reading, rate, self.natural_frequency, self.damping_ratio, self.corner)
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """What can be done about the cell under one event.
+
+    Parameters
+    ----------
+    model : CellModel or None
+        None where nothing is undone.
+    moved : tuple of CellModel
+        The model with natural frequency, damping and corner moved, each by its uncertainty.
+    left : float
+        Relative error of the peak that remains uncorrected.
+    refused : str
+        Why no peak can be given, empty where one can.
+    """
+
+    model: CellModel | None
+    moved: tuple[CellModel, ...] = ()
+    left: float = 0.0
+    refused: str = ""
+
+
+def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak: float) -> Correction:
+    """Return how to treat the cell's response under an event.
+
+    Parameters
+    ----------
+    rig : Rig or None
+    rate : float
+        [Hz]
+    duration : float
+        Estimated contact duration. [s]
+    noise_to_peak : float
+        Standard deviation of single samples over the peak reading.
+    """
+    natural = rig.cell.natural_frequency if rig else None
+    if rig is None or natural is None:
+        return Correction(None)
+    damping = rig.cell.damping_ratio or 0.0
+    cycles = natural * duration
+    if cycles < _FEWEST_CYCLES:
+        return Correction(
+            None,
+            refused=f"the cell's natural frequency of {natural:.0f} Hz is too low for a pulse of about "
+            f"{1e3 * duration:.1f} ms: it swings {cycles:.2f} times in it, and at least {_FEWEST_CYCLES} are "
+            "needed to work backwards",
+        )
+    if natural > _HIGHEST_NATURAL * rate:
+        return Correction(None, left=_overshoot(cycles, damping))
+    corner = _corner(natural, damping, rate, duration, noise_to_peak)
+    return Correction(CellModel(natural, damping, corner), moved=_moved(rig, natural, damping, corner))
+
+
+def _overshoot(cycles: float, damping: float) -> float:
+    """Return how far a cell may overshoot the top of a pulse: its ringing since the onset, faded."""
+    return 0.5 / cycles * math.exp(-math.pi * damping * cycles)
+
+
+def _corner(natural: float, damping: float, rate: float, duration: float, noise_to_peak: float) -> float:
+    """Return the corner that balances what it rounds off against the noise it lets through.
+
+    With x the corner times the duration, a haversine loses 0.17/x^4 of its peak (derived by
+    filtering one), and a contact's feet are smeared by a share of 1/x.
+    """
+    highest = _HIGHEST_CORNER * rate
+    least = min(_LEAST_CORNER_CYCLES / duration, highest)
+
+    def cost(corner: float) -> float:
+        cycles = corner * duration
+        noise = _NOISE_WEIGHT * noise_to_peak * noise_gain(rate, natural, damping, corner)
+        return math.hypot(_ROUNDED_OFF / cycles**4, _SMEARED / cycles, noise)
+
+    corners: list[float] = np.geomspace(least, highest, _CORNERS).tolist()
+    return min(corners, key=cost)
+
+
+def _moved(rig: Rig, natural: float, damping: float, corner: float) -> tuple[CellModel, ...]:
+    u_natural = rig.cell.natural_frequency_u or natural * rectangular_u(
+        row("chain_defaults", "natural-frequency")["half_width"]
+    )
+    u_damping = rig.cell.damping_ratio_u or damping * rectangular_u(
+        row("chain_defaults", "damping-ratio")["half_width"]
+    )
+    return (
+        CellModel(natural + u_natural, damping, corner),
+        CellModel(natural, damping + u_damping, corner),
+        CellModel(natural, damping, 0.7 * corner),
+    )

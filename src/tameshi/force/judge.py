@@ -1,0 +1,242 @@
+"""From a measured contact to a strike: which figures stand, which are refused, and what is flagged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from tameshi.errors import Flag
+from tameshi.force import budget
+from tameshi.force.measure import Found
+from tameshi.force.settings import Settings
+from tameshi.force.strike import FIGURES, Curve, Strike
+from tameshi.quantity import Measured, Missing
+
+_UNITS = {
+    "peak_force": "N",
+    "time_to_peak": "s",
+    "rise_time": "s",
+    "contact_duration": "s",
+    "impulse": "N s",
+    "impulse_to_peak": "N s",
+    "loading_rate": "N/s",
+    "mean_force": "N",
+}
+_FROM_EVIDENCE = {
+    "peak_force": budget.peak_force,
+    "time_to_peak": budget.time_to_peak,
+    "rise_time": budget.rise_time,
+    "contact_duration": budget.contact_duration,
+    "impulse": budget.impulse,
+    "impulse_to_peak": budget.impulse_to_peak,
+    "loading_rate": budget.loading_rate,
+}
+_NEED_THE_TOP = tuple(name for name in FIGURES if name != "contact_duration")
+_AREAS = ("impulse", "impulse_to_peak", "mean_force")
+_MORE_THAN_IN_THE_NOISE = 0.002  # of the peak: a correction worth a flag
+_STEP_TOLD = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Figures that cannot be given, and why; ``bounded`` where what was seen is a lower bound."""
+
+    figures: tuple[str, ...]
+    why: str
+    bounded: bool = False
+
+
+def judge(found: Found, index: int, settings: Settings) -> tuple[Strike, Curve]:
+    """Return the strike that a measured contact is.
+
+    Parameters
+    ----------
+    found : Found
+    index : int
+        Its place in the recording, from 1.
+    settings : Settings
+    """
+    refusals = _refusals(found, settings)
+    figures: dict[str, Measured] = {}
+    for name, measure in _FROM_EVIDENCE.items():
+        refusal = next((one for one in refusals if name in one.figures), None)
+        figures[name] = _refused(found, name, refusal) if refusal else measure(found.evidence)
+    figures["mean_force"] = _mean_force(figures, refusals)
+    shape, rate, start = found.evidence.shape, found.evidence.rate, found.window.start
+    offset = start / rate
+    strike = Strike(
+        index=index,
+        onset=offset + shape.onset,
+        end=offset + shape.end,
+        peak_time=offset + shape.peak_time,
+        loading_span=shape.slope_span,
+        flags=tuple(replace(flag, strike=index) for flag in _flags(found, settings)),
+        **figures,
+    )
+    return strike, Curve(start=offset, rate=rate, force=found.force, reading=found.reading)
+
+
+def _refusals(found: Found, settings: Settings) -> list[Refusal]:
+    refusals = []
+    if found.samples_in < settings.fewest_samples:
+        why = (
+            f"the contact holds {found.samples_in:.1f} samples, and at least {settings.fewest_samples:g} are "
+            "needed to see its shape; record faster"
+        )
+        refusals.append(Refusal(FIGURES, why))
+    if found.correction.refused:
+        refusals.append(Refusal(FIGURES, found.correction.refused))
+    if found.is_truncated:
+        refusals.append(Refusal(FIGURES, "the recording starts or ends during the contact", bounded=True))
+    if found.has_gap:
+        refusals.append(Refusal(FIGURES, "samples are missing during the contact", bounded=True))
+    if found.is_clipped:
+        refusals.append(
+            Refusal(_NEED_THE_TOP, "the top of the strike was cut off by the chain", bounded=True)
+        )
+    if found.ac_constant is not None:
+        why = (
+            "the recording is AC-coupled: its net impulse is zero whatever the strike; use an input that "
+            "passes constant force"
+        )
+        refusals.append(Refusal(_AREAS, why))
+    return refusals
+
+
+def _refused(found: Found, name: str, refusal: Refusal) -> Missing:
+    shape = found.evidence.shape
+    seen = {"peak_force": found.force[found.contact.top], "impulse": shape.impulse}.get(name)
+    bound = float(seen) if refusal.bounded and seen is not None else None
+    return Missing(_UNITS[name], refusal.why, bound)
+
+
+def _mean_force(figures: dict[str, Measured], refusals: list[Refusal]) -> Measured:
+    mean = budget.mean_force(figures["impulse"], figures["contact_duration"])
+    if mean is not None:
+        return mean
+    why = next(one.why for one in refusals if "mean_force" in one.figures)
+    return Missing("N", why)
+
+
+def _flags(found: Found, settings: Settings) -> list[Flag]:
+    return [
+        flag
+        for flag in (
+            _clipped(found),
+            _truncated(found),
+            _gap(found),
+            _undersampled(found, settings),
+            _low_signal(found, settings),
+            _dynamics(found),
+            _ringing(found),
+            _double(found),
+            _beyond(found),
+            _ac_coupled(found),
+            _level_change(found),
+        )
+        if flag is not None
+    ]
+
+
+def _clipped(found: Found) -> Flag | None:
+    if not found.is_clipped:
+        return None
+    seen = found.force[found.contact.top]
+    return Flag(
+        "clipped",
+        f"The top was cut off at {seen:.0f} N: the peak was at least that, how much more is not known.",
+    )
+
+
+def _truncated(found: Found) -> Flag | None:
+    if not found.is_truncated:
+        return None
+    return Flag("truncated", "The recording starts or ends during this contact.")
+
+
+def _gap(found: Found) -> Flag | None:
+    return Flag("gap", "Samples are missing during this contact.") if found.has_gap else None
+
+
+def _undersampled(found: Found, settings: Settings) -> Flag | None:
+    if found.samples_in >= settings.coarse_samples:
+        return None
+    return Flag(
+        "undersampled",
+        f"{found.samples_in:.0f} samples in the contact; with fewer than {settings.coarse_samples:g} "
+        "the peak between two samples is guessed at.",
+    )
+
+
+def _low_signal(found: Found, settings: Settings) -> Flag | None:
+    evidence = found.evidence
+    noise = evidence.scatter(evidence.shape.crossing_width)
+    ratio = evidence.shape.peak / noise if noise > 0.0 else float("inf")
+    if ratio >= settings.low_signal:
+        return None
+    return Flag(
+        "low-signal", f"The peak is only {ratio:.0f} times the noise, so onset and end are uncertain."
+    )
+
+
+def _dynamics(found: Found) -> Flag | None:
+    model = found.correction.model
+    peak = found.evidence.shape.peak
+    if model is None:
+        return None
+    change = (peak - found.raw_peak) / peak
+    if abs(change) < _MORE_THAN_IN_THE_NOISE:
+        return None
+    return Flag(
+        "dynamics-corrected",
+        f"The cell, ringing at {model.natural_frequency:.0f} Hz, read {found.raw_peak:.0f} N; undoing its "
+        f"response gives {peak:.0f} N ({change:+.1%}).",
+    )
+
+
+def _ringing(found: Found) -> Flag | None:
+    if found.ringing is None:
+        return None
+    frequency, amplitude = found.ringing
+    return Flag(
+        "ringing",
+        f"The signal swings on at about {frequency:.0f} Hz after the contact, ±{amplitude:.0f} N; as much "
+        "may be wrong with the peak. Give natural_frequency and damping_ratio in the rig file, from a tap "
+        "test.",
+    )
+
+
+def _double(found: Found) -> Flag | None:
+    if not found.contact.is_double:
+        return None
+    return Flag("double-contact", "The force dips and rises again: two contacts in one strike.")
+
+
+def _beyond(found: Found) -> Flag | None:
+    greatest, peak = found.evidence.conversion.greatest, found.evidence.shape.peak
+    if greatest is None or peak <= greatest:
+        return None
+    backing = "calibration load" if found.evidence.conversion.origin == "calibration" else "rated capacity"
+    return Flag(
+        "beyond-calibration",
+        f"The peak of {peak:.0f} N lies beyond the greatest {backing}, {greatest:.0f} N.",
+    )
+
+
+def _ac_coupled(found: Found) -> Flag | None:
+    if found.ac_constant is None:
+        return None
+    return Flag(
+        "ac-coupled",
+        "After the contact the signal swings below zero and recovers over about "
+        f"{1e3 * found.ac_constant:.0f} ms, as an AC-coupled input does: no impulse can be given, and peak "
+        "and duration read low.",
+    )
+
+
+def _level_change(found: Found) -> Flag | None:
+    peak = found.evidence.shape.peak
+    if abs(found.step) < _STEP_TOLD * peak or found.ac_constant is not None:
+        return None
+    return Flag(
+        "baseline-drift", f"The zero is {found.step:+.0f} N different after the contact from before it."
+    )

@@ -1,0 +1,337 @@
+"""Measure the strikes of one window: convert, undo the cell, zero, tell contacts apart, measure each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.force.background import Background
+from tameshi.force.baseline import Baseline, scatter_of_means
+from tameshi.force.budget import Evidence
+from tameshi.force.contact import Contact, find_contacts
+from tameshi.force.dynamics import Correction, plan_correction
+from tameshi.force.quality import ac_time_constant, clipped_run, ringing_after, undo_ac
+from tameshi.force.settings import Settings
+from tameshi.force.shape import Shape, measure_shape
+from tameshi.force.trace import Origin
+from tameshi.force.window import Window, zero_window
+from tameshi.quantity import rectangular_u
+from tameshi.rig import Conversion, Rig
+
+FloatArray = NDArray[np.float64]
+
+_AC_LOOK = 0.010
+_AC_CLEAR = 5.0
+_AC_HINT = 0.006  # of the peak: an undershoot worth a closer look
+_DURATION_OF_HALF_WIDTH = 1.5  # half-sine: the base is 1.5 times the width at half height
+_CLIPPED_ONSET = 0.08  # onset share if the true peak were 1.6 times the clipped one
+_STEP_COUNTS = 0.01  # of the peak
+_FEWEST_QUIET = 16
+_ROUNDING = 0.29  # 1/sqrt 12 of a step: what rounding to whole steps leaves
+_MEDIAN_TO_SIGMA = 1.4826
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Context:
+    """What all windows of a recording share."""
+
+    rate: float
+    background: Background
+    conversion: Conversion
+    rig: Rig | None
+    settings: Settings
+    origin: Origin
+    rail: float | None
+    chain: str
+    samples: int
+    ac_constant: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Found:
+    """One contact with all that is known about it, before it becomes a strike.
+
+    Parameters
+    ----------
+    evidence : Evidence
+    contact : Contact
+    window : Window
+    force, reading : (n,) array
+        Over the window. [N]
+    raw_peak : float
+        Highest reading of the cell. [N]
+    correction : Correction
+    samples_in : float
+        Samples in the contact.
+    is_clipped, is_truncated, has_gap : bool
+    ringing : (frequency, amplitude) or None
+        [Hz], [N]
+    ac_constant : float or None
+        [s]
+    step : float
+        Change of level across the event. [N]
+    """
+
+    evidence: Evidence
+    contact: Contact
+    window: Window
+    force: FloatArray
+    reading: FloatArray
+    raw_peak: float
+    correction: Correction
+    samples_in: float
+    is_clipped: bool
+    is_truncated: bool
+    has_gap: bool
+    ringing: tuple[float, float] | None
+    ac_constant: float | None
+    step: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Zeroed:
+    """A window as force on the plate, zeroed, with its noise and, if any, its AC coupling.
+
+    Parameters
+    ----------
+    reading, force : (n,) array
+        Before and after the cell's response was undone. [N]
+    baseline : Baseline
+        Of the force. [N]
+    sigma, baseline_u, step : float
+        [N]
+    correction : Correction
+    ac_constant : float or None
+        [s]
+    """
+
+    reading: FloatArray
+    force: FloatArray
+    baseline: Baseline
+    sigma: float
+    baseline_u: float
+    step: float
+    correction: Correction
+    ac_constant: float | None = None
+
+    def scatter(self, count: int) -> float:
+        """Return the standard deviation of a mean over so many neighbouring quiet samples. [N]"""
+        return scatter_of_means(self.force, self.baseline.quiet, count, self.sigma)
+
+
+def measure_window(window: Window, context: Context) -> list[Found]:
+    """Return the contacts of one window, measured.
+
+    Parameters
+    ----------
+    window : Window
+    context : Context
+    """
+    zeroed = _zero(window, context)
+    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.scatter, context.settings)
+    return [_measure(contact, contacts, window, zeroed, context) for contact in contacts]
+
+
+def _zero(window: Window, context: Context) -> Zeroed:
+    """Convert a window, undo the cell, and zero it on the quiet recording round it.
+
+    Where what follows the event is spoilt by an AC coupling, only what lies before it counts.
+    """
+    conversion = context.conversion
+    rough = _rough_level(window)
+    # the window's pushes are positive whichever way the cell is wired
+    reading = conversion.to_force(np.sign(conversion.sensitivity) * (window.samples - rough))
+    duration, height = _rough_size(reading, window.event, context.rate)
+    correction = plan_correction(
+        context.rig if context.settings.correct_dynamics else None,
+        context.rate,
+        duration,
+        _white_noise(reading, window) / height if height > 0.0 else 1.0,
+    )
+    force = correction.model.undo(reading, context.rate) if correction.model else reading
+    if context.ac_constant is not None:
+        coupled = _zeroed(window, reading, force, correction, context, only_before=True)
+        return replace(coupled, ac_constant=context.ac_constant)
+    zeroed = _zeroed(window, reading, force, correction, context, only_before=False)
+    if not _may_be_ac(zeroed, window, context.rate):
+        return zeroed
+    again = _zeroed(window, reading, force, correction, context, only_before=True)
+    constant = _ac_constant(again, window, context)
+    return zeroed if constant is None else replace(again, ac_constant=constant)
+
+
+def _zeroed(
+    window: Window,
+    reading: FloatArray,
+    force: FloatArray,
+    correction: Correction,
+    context: Context,
+    *,
+    only_before: bool,
+) -> Zeroed:
+    newtons = 1.0 / abs(context.conversion.sensitivity)
+    baseline = zero_window(
+        window,
+        force,
+        context.rate,
+        mains=context.background.mains,
+        floor=_ROUNDING * context.background.step * newtons,
+        only_before=only_before,
+    )
+    under = window.event.stop - window.event.start
+    steady = scatter_of_means(force - baseline.value, baseline.quiet, under, baseline.sigma)
+    slow_noise = steady * min(1.0, (under / max(1, int(baseline.quiet.sum()))) ** 0.5)
+    return Zeroed(
+        reading=reading - baseline.value,
+        force=force - baseline.value,
+        baseline=baseline,
+        sigma=baseline.sigma,
+        baseline_u=max(baseline.u, slow_noise),
+        step=baseline.step,
+        correction=correction,
+    )
+
+
+def _rough_level(window: Window) -> float:
+    quiet = window.samples[window.quiet & ~window.missing]
+    return float(np.median(quiet)) if len(quiet) else float(window.samples.min())
+
+
+def _white_noise(reading: FloatArray, window: Window) -> float:
+    """Return the noise between neighbouring quiet samples, which slow ringing hardly enters."""
+    both = window.quiet[1:] & window.quiet[:-1]
+    if both.sum() < _FEWEST_QUIET:
+        return 0.0
+    return float(np.median(np.abs(np.diff(reading)[both])) * _MEDIAN_TO_SIGMA * np.sqrt(0.5))
+
+
+def _may_be_ac(zeroed: Zeroed, window: Window, rate: float) -> bool:
+    """Return whether the recording dips below zero after the event, as AC coupling makes it."""
+    before, after = _quiet_sides(window, round(_AC_LOOK * rate))
+    if not (len(before) and len(after)):
+        return False
+    dip = float(zeroed.force[before].mean() - zeroed.force[after].mean())
+    noise = zeroed.sigma * float(1.0 / len(before) + 1.0 / len(after)) ** 0.5
+    return bool(dip > max(_AC_CLEAR * noise, _AC_HINT * float(zeroed.force[window.event].max())))
+
+
+def _quiet_sides(window: Window, most: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    index = np.flatnonzero(window.quiet & ~window.missing)
+    before, after = index[index < window.event.start], index[index >= window.event.stop]
+    return before[-most:], after[:most]
+
+
+def _ac_constant(zeroed: Zeroed, window: Window, context: Context) -> float | None:
+    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.scatter, context.settings)
+    if not contacts:
+        return None
+    shape = measure_shape(zeroed.force, context.rate, contacts[-1], zeroed.sigma, context.settings)
+    _, after = _quiet_sides(window, len(window.samples))
+    return ac_time_constant(
+        zeroed.force[after],
+        after / context.rate - shape.end,
+        impulse=shape.impulse,
+        peak=shape.peak,
+        sigma=zeroed.sigma,
+    )
+
+
+def _rough_size(reading: FloatArray, event: slice, rate: float) -> tuple[float, float]:
+    """Return duration and height of the highest contact of an event, roughly. [s], [N]"""
+    part = reading[event]
+    height = float(part.max())
+    top = int(np.argmax(part))
+    below = np.flatnonzero(part < 0.5 * height)
+    left, right = below[below < top], below[below > top]
+    width = (right[0] if len(right) else len(part)) - (left[-1] if len(left) else -1) - 1
+    return _DURATION_OF_HALF_WIDTH * max(1, int(width)) / rate, height
+
+
+def _measure(
+    contact: Contact, others: list[Contact], window: Window, zeroed: Zeroed, context: Context
+) -> Found:
+    rate, force, sigma = context.rate, zeroed.force, zeroed.sigma
+    shape = measure_shape(force, rate, contact, sigma, context.settings)
+    limit = min([other.start for other in others if other.start > contact.top], default=len(force))
+    ringing = None
+    if zeroed.ac_constant is None:
+        ringing = ringing_after(force, rate, shape.tail_stop, limit, peak=shape.peak, sigma=sigma)
+    run = slice(max(0, contact.start), contact.stop)
+    flat = clipped_run(window.samples, run, step=context.background.step, rail=context.rail)
+    feet = slice(max(0, int(shape.onset * rate) - 1), int(shape.end * rate) + 2)
+    moved = _moved_shapes(contact, zeroed, context, is_clipped=flat is not None)
+    left = max(zeroed.correction.left, ringing[1] / shape.peak if ringing else 0.0)
+    return Found(
+        evidence=_evidence(contact, window, zeroed, context, shape, moved, left),
+        contact=contact,
+        window=window,
+        force=force,
+        reading=zeroed.reading,
+        raw_peak=_raw_peak(contact, zeroed, context, shape),
+        correction=zeroed.correction,
+        samples_in=shape.duration * rate,
+        is_clipped=flat is not None,
+        is_truncated=window.start + contact.start < 0 or window.start + contact.stop >= context.samples,
+        has_gap=bool(window.missing[feet].any()),
+        ringing=ringing,
+        ac_constant=zeroed.ac_constant,
+        step=zeroed.step,
+    )
+
+
+def _raw_peak(contact: Contact, zeroed: Zeroed, context: Context, shape: Shape) -> float:
+    """Return the peak of the cell's own reading, found as the force's peak is."""
+    if zeroed.correction.model is None:
+        return shape.peak
+    return measure_shape(zeroed.reading, context.rate, contact, zeroed.sigma, context.settings).peak
+
+
+def _evidence(
+    contact: Contact,
+    window: Window,
+    zeroed: Zeroed,
+    context: Context,
+    shape: Shape,
+    moved: tuple[tuple[str, Shape], ...],
+    left: float,
+) -> Evidence:
+    origin, baseline = context.origin, zeroed.baseline
+    # where the level changed across the event, it may have done so at any time during it
+    change = zeroed.step if abs(zeroed.step) > _STEP_COUNTS * shape.peak else 0.0
+    return Evidence(
+        key=f"{origin.sha256[:16] or origin.file}:{origin.channel}:{window.start + contact.top}",
+        chain=context.chain,
+        shape=shape,
+        moved=moved,
+        force=zeroed.force,
+        rate=context.rate,
+        conversion=context.conversion,
+        sigma=zeroed.sigma,
+        scatter=zeroed.scatter,
+        baseline_u=float(np.hypot(zeroed.baseline_u, rectangular_u(0.5 * change))),
+        dof=baseline.dof,
+        step=context.background.step / abs(context.conversion.sensitivity),
+        left=left,
+        settings=context.settings,
+    )
+
+
+def _moved_shapes(
+    contact: Contact, zeroed: Zeroed, context: Context, *, is_clipped: bool
+) -> tuple[tuple[str, Shape], ...]:
+    """Return the figures found with each doubtful input moved by its uncertainty."""
+    rate, settings, sigma = context.rate, context.settings, zeroed.sigma
+    moved = []
+    names = (f"natural frequency@{context.chain}", f"damping@{context.chain}", "corner")
+    for name, model in zip(names, zeroed.correction.moved, strict=False):
+        undone = model.undo(zeroed.reading, rate)
+        moved.append((name, measure_shape(undone, rate, contact, sigma, settings)))
+    if zeroed.ac_constant is not None:
+        repaired = undo_ac(zeroed.force, rate, zeroed.ac_constant)
+        moved.append(("AC coupling", measure_shape(repaired, rate, contact, sigma, settings)))
+    if is_clipped:
+        higher = replace(settings, onset_share=_CLIPPED_ONSET)
+        moved.append(("clipping", measure_shape(zeroed.force, rate, contact, sigma, higher)))
+    return tuple(moved)

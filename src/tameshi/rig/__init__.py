@@ -1,0 +1,43 @@
+"""The rig: cell, amplifier, converter, plate, calibration, and what they can resolve."""
+
+from tameshi.rig.calibration import Calibration, fit_calibration, force_loadings, force_of_reading
+from tameshi.rig.conversion import Conversion, ErrorTerm, conversion_by_scale, conversion_of_rig
+from tameshi.rig.dynamics import (
+    cell_response,
+    low_pass,
+    noise_gain,
+    peak_ratio,
+    pulse_reading,
+    recover_force,
+)
+from tameshi.rig.file import calibration_table, parse_rig
+from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
+from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_needed, worst_under_read
+
+__all__ = [
+    "Amplifier",
+    "Calibration",
+    "Cell",
+    "Conversion",
+    "Converter",
+    "ErrorTerm",
+    "Plate",
+    "Rig",
+    "calibration_table",
+    "cell_response",
+    "chance_of_no_sample",
+    "conversion_by_scale",
+    "conversion_of_rig",
+    "fit_calibration",
+    "force_loadings",
+    "force_of_reading",
+    "low_pass",
+    "mean_under_read",
+    "noise_gain",
+    "parse_rig",
+    "peak_ratio",
+    "pulse_reading",
+    "recover_force",
+    "samples_needed",
+    "worst_under_read",
+]
