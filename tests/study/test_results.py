@@ -124,9 +124,17 @@ def test_an_unknown_file_of_a_result_is_refused_with_those_there_are(study):
 
 def test_a_result_of_unknown_originals_is_refused(study):
     with pytest.raises(WrongUseError) as caught:
-        store_result(study, RECIPE, BODY, at=AT)
+        store_result(study, RECIPE, BODY, at=AT, files={"trace.png": b"picture"})
     assert caught.value.code == "unknown-original"
     assert results(study) == ()
+    assert check(study).findings == ()
+
+
+def test_settings_that_are_no_json_are_wrong_use_and_no_damage(study):
+    with pytest.raises(WrongUseError) as caught:
+        find_result(study, replace(RECIPE, settings={"rate": float("inf")}))
+    assert caught.value.code == "not-json"
+    assert "['settings']['rate']" in caught.value.message
 
 
 @pytest.mark.parametrize("body", [{"peak": float("nan")}, {"peak": object()}])

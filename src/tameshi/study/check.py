@@ -100,7 +100,9 @@ def check(study: Study, *, progress: Progress | None = None) -> CheckReport:
     # results before originals: originals are never taken away, so every input is among them
     made = _readable(results, study, damage)
     known = _readable(originals, study, damage)
-    wanted = _named_after_themselves(study, listed) if known is None else _wanted(study, known, made or ())
+    wanted = _wanted(study, known or (), made or ())
+    if known is None:
+        wanted |= _named_after_themselves(study, listed)
     states: dict[Path, State] = {}
     for path, (_, sha256) in wanted.items():
         states[path] = state(path, sha256)
@@ -112,7 +114,7 @@ def check(study: Study, *, progress: Progress | None = None) -> CheckReport:
         *damage,
         *(_not_as_kept(*wanted[path], path, found) for path, found in states.items() if found != "sound"),
         *(_stray(study, path) for path in listed if path not in wanted),
-        *_results_in_doubt(made or (), held),
+        *(_results_in_doubt(made, held) if made and known is not None else ()),
     )
     return CheckReport(len(known or ()), len(made or ()), findings)
 

@@ -123,23 +123,27 @@ def store_result(
     refuse_read_only(study)
     refuse_without_zone(at)
     canonical_json(body)  # refuses what cannot be kept before any file is written
+    key = recipe.key
     made = {clean_file_name(name): data for name, data in files.items()}
     hashes = {name: sha256_of(data) for name, data in made.items()}
     known = find_result(study, recipe)
+    if known is None:
+        _refuse_unknown_inputs(study, recipe)
     for name, data in made.items():
         # of a known result only what may have been lost
         if known is None or known.files.get(name) == hashes[name]:
             keep(study.derived, data, name=name, sha256=hashes[name])
     with writing(study.catalogue) as connection:
-        if not _loaded(connection, RESULT.c.key == recipe.key):
+        if not _loaded(connection, RESULT.c.key == key):
             _insert(connection, recipe, body, at=at, files=hashes)
-        return _loaded(connection, RESULT.c.key == recipe.key)[0]
+        return _loaded(connection, RESULT.c.key == key)[0]
 
 
 def find_result(study: Study, recipe: Recipe) -> Result | None:
     """Return the result of a recipe, None where it has not been made yet."""
+    key = recipe.key
     with reading(study.catalogue) as connection:
-        return next(iter(_loaded(connection, RESULT.c.key == recipe.key)), None)
+        return next(iter(_loaded(connection, RESULT.c.key == key)), None)
 
 
 def results(
@@ -192,16 +196,21 @@ def hash_of(content: Mapping[str, Any]) -> str:
     return sha256_of(canonical_json(content).encode())
 
 
-def _insert(
-    connection: Connection, recipe: Recipe, body: Mapping[str, Any], *, at: datetime, files: Mapping[str, str]
-) -> None:
+def _refuse_unknown_inputs(study: Study, recipe: Recipe) -> None:
+    with reading(study.catalogue) as connection:
+        known = {sha256 for sha256 in recipe.inputs.values() if stored(connection, sha256)}
     for role, sha256 in recipe.inputs.items():
-        if stored(connection, sha256) is None:
+        if sha256 not in known:
             raise WrongUseError(
                 "unknown-original",
                 f"The {role} {sha256!r} is not an original of this study.",
                 hint="Add the file first.",
             )
+
+
+def _insert(
+    connection: Connection, recipe: Recipe, body: Mapping[str, Any], *, at: datetime, files: Mapping[str, str]
+) -> None:
     key = recipe.key
     row = {
         "key": key,
