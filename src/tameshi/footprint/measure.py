@@ -1,0 +1,229 @@
+"""Measure a contact print: from pixels to patches, areas and what limits them.
+
+The picture is used coarsely first, to find the reference, the paper and the pieces of ink, and at
+its own resolution only where the print is: quick, and memory stays bounded.
+"""
+
+import hashlib
+import math
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.errors import UnmeasurableError
+from tameshi.footprint.area import contact_areas, inked_areas, sum_of
+from tameshi.footprint.closeup import CloseUp, close_up
+from tameshi.footprint.cover import Edge, count_contact, count_inked, look_at_edge
+from tameshi.footprint.ink import Ink, find_ink
+from tameshi.footprint.light import Pixels, as_rgb
+from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.outline import Outline, draw_outline
+from tameshi.footprint.pieces import Pieces, require_whole, sort_pieces
+from tameshi.footprint.plane import pixel_size, rectify
+from tameshi.footprint.reference import Asked, Reference, View
+from tameshi.footprint.registry import AUTO, establish_reference
+from tameshi.footprint.remarks import debris_remark, remarks, require_measurable
+from tameshi.footprint.ridges import look_for_ridges
+from tameshi.footprint.settings import FootprintSettings
+from tameshi.footprint.sheet import Box
+from tameshi.quantity import Quantity
+
+FloatArray = NDArray[np.float64]
+
+_BESIDE = 0.0004  # metres around a patch that belong to it when its edge is counted
+
+
+def measure_footprint(
+    pixels: NDArray[np.generic],
+    *,
+    reference: str = AUTO,
+    bar: float | None = None,
+    paper: str | None = None,
+    dpi: tuple[float, float] | float | None = None,
+    key: str = "",
+    settings: FootprintSettings | None = None,
+) -> Footprint:
+    """Measure the contact print in a photo or scan.
+
+    Parameters
+    ----------
+    pixels : (h, w), (h, w, 3) or (h, w, 4) array of uint8 or uint16
+        Upright, red-green-blue.
+    reference : str
+        ``"auto"``, ``"target"``, ``"scan"`` or ``"scan:600"``.
+    bar : float or None
+        Measured length of a bar on the printed target sheet, in metres.
+    paper : str or None
+        Paper of the target sheet; None finds out.
+    dpi : (float, float), float or None
+        Pixels an inch that a scanner wrote into the file.
+    key : str
+        Identity of the picture, its SHA-256 for instance; empty takes one from the pixels.
+    settings : FootprintSettings or None
+
+    Returns
+    -------
+    Footprint
+
+    Raises
+    ------
+    WrongUseError
+        If the reference, paper, bar or resolution cannot be meant.
+    UnmeasurableError
+        ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``no-print``,
+        ``print-cut-off``, ``overexposed``, ``too-small``.
+    """
+    settings = settings or FootprintSettings()
+    view = View(as_rgb(pixels))
+    both = (dpi, dpi) if isinstance(dpi, (int, float)) else dpi
+    asked = Asked(bar=bar, paper=paper, dpi=both, key=key or _digest(view))
+    found = establish_reference(view, reference, asked)
+    scale = max(settings.overview_scale, pixel_size(found.plane, found.region)[0])
+    ink = find_ink(rectify(view.pixels, found.plane, found.region, scale), scale)
+    pieces = sort_pieces(ink, settings)
+    _require_print(pieces)
+    edge = "the frame of the zone" if found.sheet is not None else "the edge of the picture"
+    require_whole(pieces, found.region, scale, edge=edge)
+    seen = close_up(view.pixels, found.plane, found.region, (ink, pieces), settings)
+    return _measured(seen, found, (ink, pieces), settings, asked.key)
+
+
+def _measured(
+    seen: CloseUp, reference: Reference, overview: tuple[Ink, Pieces], settings: FootprintSettings, key: str
+) -> Footprint:
+    """Outline, count, and put everything together."""
+    ink, pieces = overview
+    outline = draw_outline(seen, settings.gap)
+    edge = look_at_edge(seen, outline)
+    numbers = _numbered(seen, outline)
+    contact = count_contact(seen, outline, edge, numbers)
+    require_measurable(seen, outline, contact, edge)
+    blur, coarsest = _picture_blur(seen, reference, edge)
+    ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread.linear_share)
+    inked = count_inked(seen, outline, edge, numbers, ridging)
+    contacts = contact_areas(contact, reference, edge, seen.scale, key)
+    inks = inked_areas(inked, ridging, reference, edge, (seen.scale, key))
+    shapes = [_shape(seen, outline, numbers, n + 1, reference.stretch) for n in range(len(contacts))]
+    lengths = contact.length * seen.scale * reference.stretch
+    patches = tuple(
+        Patch(
+            index=n + 1,
+            contact_area=contacts[n],
+            inked_area=_at_most(inks[n], contacts[n]),
+            perimeter=float(lengths[n]),
+            **shapes[n],
+        )
+        for n in range(len(contacts))
+    )
+    aside = _set_aside(ink, pieces, reference)
+    whole = sum_of(contacts)
+    return Footprint(
+        reference=ReferenceFacts(
+            kind=reference.kind,
+            scale=seen.scale * reference.stretch,
+            tilt_deg=reference.tilt,
+            residual_px=reference.plane.residual,
+            said=reference.said,
+        ),
+        contact_area=whole,
+        inked_area=sum_of(tuple(patch.inked_area for patch in patches)),
+        patches=patches,
+        set_aside=aside,
+        flags=(
+            *reference.flags,
+            *remarks(seen, outline, contact, edge, ridging),
+            *debris_remark(aside, whole.value),
+        ),
+        settings=settings,
+        picture=_read_only(seen.picture),
+        box=_stretched(seen.box, reference.stretch),
+    )
+
+
+def _require_print(pieces: Pieces) -> None:
+    if pieces.patches:
+        return
+    rest = [piece for piece in pieces.others if piece.kind != "border"]
+    held = f"; the largest of {len(rest)} specks is {rest[0].area * 1e6:.1f} mm²" if rest else ""
+    raise UnmeasurableError(
+        "no-print",
+        f"There is no print on the paper{held}.",
+        hint="Ink the skin, strike inside the frame, and make sure that light and exposure show the ink.",
+    )
+
+
+def _numbered(seen: CloseUp, outline: Outline) -> NDArray[np.int32]:
+    """Number the patches, largest first, with a little paper around each."""
+    beside = (outline.depth > -max(4.0, _BESIDE / seen.scale)).astype(np.uint8)
+    count, labels, _, _ = cv2.connectedComponentsWithStats(beside, connectivity=8)
+    areas = np.bincount(labels[outline.contact > 0], minlength=count)[1:]
+    number = np.zeros(count, np.int32)
+    number[1 + np.argsort(-areas, kind="stable")] = np.arange(1, count)
+    return number[labels]
+
+
+def _shape(
+    seen: CloseUp, outline: Outline, numbers: NDArray[np.int32], number: int, stretch: float
+) -> dict[str, object]:
+    """Return where a patch is and how large, in true metres."""
+    own = ((outline.contact > 0) & (numbers == number)).astype(np.uint8)
+    rows, columns = np.nonzero(own)
+    curves, _ = cv2.findContours(own, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    curves = sorted(curves, key=lambda curve: -cv2.contourArea(curve))
+    hollow = float(np.count_nonzero((outline.hollows > 0) & (numbers == number)))
+    side = seen.scale * stretch
+    return {
+        "centroid": (
+            (seen.box.left + (float(columns.mean()) + 0.5) * seen.scale) * stretch,
+            (seen.box.top + (float(rows.mean()) + 0.5) * seen.scale) * stretch,
+        ),
+        "width": float(np.ptp(columns) + 1) * side,
+        "height": float(np.ptp(rows) + 1) * side,
+        "hollow_area": hollow * side * side,
+        "outlines": tuple(_on_paper(curve, seen, stretch) for curve in curves),
+    }
+
+
+def _on_paper(curve: NDArray[np.int32], seen: CloseUp, stretch: float) -> FloatArray:
+    points = (curve.reshape(-1, 2) + 0.5) * seen.scale + np.array([seen.box.left, seen.box.top])
+    return np.asarray(points * stretch, np.float64)
+
+
+def _set_aside(ink: Ink, pieces: Pieces, reference: Reference) -> tuple[SetAside, ...]:
+    aside = []
+    for piece in pieces.others:
+        x = (reference.region.left + (piece.centre[0] + 0.5) * ink.scale) * reference.stretch
+        y = (reference.region.top + (piece.centre[1] + 0.5) * ink.scale) * reference.stretch
+        aside.append(SetAside(piece.kind, piece.area * reference.area_factor.value, (x, y)))
+    return tuple(aside)
+
+
+def _at_most(inked: Quantity, contact: Quantity) -> Quantity:
+    """Ink cannot cover more than the contact it lies in; the excess is noise."""
+    if inked.value <= contact.value:
+        return inked
+    return Quantity(contact.value, inked.unit, inked.parts, inked.interval)
+
+
+def _picture_blur(seen: CloseUp, reference: Reference, edge: Edge) -> tuple[float, float]:
+    """Return the picture's blur in pixels of the close-up, as markers or print show it, and its coarsest pixel."""
+    finest, coarsest = pixel_size(reference.plane, seen.box)
+    if reference.sheet is None:
+        return edge.blur, coarsest
+    return reference.spread.blur * math.sqrt(finest * coarsest) / seen.scale, coarsest
+
+
+def _stretched(box: Box, by: float) -> Box:
+    return Box(box.left * by, box.top * by, box.right * by, box.bottom * by)
+
+
+def _read_only(picture: Pixels) -> Pixels:
+    picture.setflags(write=False)
+    return picture
+
+
+def _digest(view: View) -> str:
+    """Return an identity for a picture nobody named."""
+    some = np.ascontiguousarray(view.pixels[::7, ::7])
+    return hashlib.blake2b(some.tobytes() + str(view.pixels.shape).encode(), digest_size=12).hexdigest()

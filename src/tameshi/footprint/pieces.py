@@ -1,0 +1,186 @@
+"""Sort the pieces of ink in the overview: patches of the print, and what is set aside.
+
+Pieces closer than a skin gap belong together. A patch is large, thick and as dark as the rest; a
+droplet or speck is small, a line is thin, a stain is faint, a border runs along the edge of a scan.
+A patch that reaches the edge of the zone is cut off, and then no area can be given.
+"""
+
+from dataclasses import dataclass, replace
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.errors import UnmeasurableError
+from tameshi.footprint.ink import Ink
+from tameshi.footprint.settings import FootprintSettings
+from tameshi.footprint.sheet import Box
+
+Mask = NDArray[np.uint8]
+
+_OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
+_SMALLEST_PRINT = 1e-6  # square metres
+_THINNEST = 0.0014  # metres: skin leaves no thinner patch
+_LONG = 4.0  # times as long as wide
+_SPECK = 0.3e-6  # square metres
+_ALONG_BORDER = 0.4  # of a side of the picture
+_EDGE = 1  # pixels of the overview that count as its edge
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of ink in the overview.
+
+    Parameters
+    ----------
+    label : int
+    kind : str
+        ``"patch"``, or why it is set aside: ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``,
+        ``"stain"``, ``"border"``.
+    area : float
+        In square metres as drawn.
+    box : (int, int, int, int)
+        First column and row, columns and rows, in pixels of the overview.
+    centre : (float, float)
+        Column and row.
+    darkness : float
+        Of its ink, as a share of the paper's light.
+    """
+
+    label: int
+    kind: str
+    area: float
+    box: tuple[int, int, int, int]
+    centre: tuple[float, float]
+    darkness: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """All pieces, and the picture of their labels.
+
+    Parameters
+    ----------
+    labels : (h, w) array of int32
+    patches, others : tuple of Piece
+        Largest first.
+    """
+
+    labels: NDArray[np.int32]
+    patches: tuple[Piece, ...]
+    others: tuple[Piece, ...]
+
+
+def sort_pieces(ink: Ink, settings: FootprintSettings) -> Pieces:
+    """Join pieces across skin gaps and sort them into patches and the rest."""
+    side = max(1, round(settings.gap / ink.scale))
+    joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
+    count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    thick = cv2.distanceTransform(joined, cv2.DIST_L2, 5)
+    found = [
+        _described(ink, labels, thick, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
+        for n in range(1, count)
+    ]
+    sorted_ = _sorted([piece for piece in found if piece.kind != "noise"], settings)
+    by_size = sorted(sorted_, key=lambda piece: -piece.area)
+    return Pieces(
+        np.asarray(labels, np.int32),
+        tuple(piece for piece in by_size if piece.kind == "patch"),
+        tuple(piece for piece in by_size if piece.kind != "patch"),
+    )
+
+
+def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> None:
+    """Refuse a print that touches the edge of where it is looked for.
+
+    Parameters
+    ----------
+    pieces : Pieces
+    region : Box
+        What the overview shows, in metres.
+    scale : float
+        Metres a pixel.
+    edge : str
+        What that edge is called: "the frame of the zone".
+
+    Raises
+    ------
+    UnmeasurableError
+        ``print-cut-off``.
+    """
+    height, width = pieces.labels.shape
+    for piece in pieces.patches:
+        left, top, columns, rows = piece.box
+        touched = {
+            "left": left <= _EDGE,
+            "top": top <= _EDGE,
+            "right": left + columns >= width - _EDGE,
+            "bottom": top + rows >= height - _EDGE,
+        }
+        sides = [side for side, touches in touched.items() if touches]
+        if sides:
+            x = (region.left + (left + 0.5 * columns) * scale) * 1000.0
+            y = (region.top + (top + 0.5 * rows) * scale) * 1000.0
+            raise UnmeasurableError(
+                "print-cut-off",
+                f"The print reaches {edge} at its {' and '.join(sides)} (patch around x = {x:.0f} mm, "
+                f"y = {y:.0f} mm): its area would be a lower bound only.",
+                hint="Strike again nearer the middle, or bring the whole print into the picture.",
+            )
+
+
+def _described(
+    ink: Ink,
+    labels: NDArray[np.int32],
+    thick: NDArray[np.float32],
+    label: int,
+    stats: NDArray[np.int32],
+    centre: tuple[float, float],
+) -> Piece:
+    left, top, columns, rows, pixels = (int(value) for value in stats)
+    window = (slice(top, top + rows), slice(left, left + columns))
+    own = labels[window] == label
+    cover = ink.cover[window][own]
+    darkness = float(np.quantile(cover, 0.75))
+    area = float(pixels) * ink.scale**2
+    thickness = 2.0 * float(thick[window][own].max()) * ink.scale
+    kind = _shape(labels.shape, (left, top, columns, rows), area, thickness, ink.scale)
+    return Piece(label, kind, area, (left, top, columns, rows), centre, darkness)
+
+
+def _shape(
+    whole: tuple[int, ...], box: tuple[int, int, int, int], area: float, thickness: float, scale: float
+) -> str:
+    """Return what a piece's size and shape make of it."""
+    left, top, columns, rows = box
+    beside = (left <= _EDGE or left + columns >= whole[1] - _EDGE) and rows >= _ALONG_BORDER * whole[0]
+    across = (top <= _EDGE or top + rows >= whole[0] - _EDGE) and columns >= _ALONG_BORDER * whole[1]
+    if beside or across:
+        return "border"
+    if area < 2.0 * scale**2:
+        return "noise"
+    length = max(columns, rows) * scale
+    if thickness < _THINNEST and length > _LONG * max(thickness, scale):
+        return "line"
+    if area < _SPECK:
+        return "speck"
+    return "droplet" if length < _LONG * max(area / length, scale) else "smear"
+
+
+def _sorted(found: list[Piece], settings: FootprintSettings) -> list[Piece]:
+    """Promote what is large and dark enough to a patch."""
+    able = [piece for piece in found if piece.kind in ("droplet", "smear", "speck")]
+    if not able:
+        return found
+    main = max(able, key=lambda piece: piece.area * piece.darkness)
+    least = min(settings.smallest_patch, _OF_LARGEST * main.area)
+    result = []
+    for piece in found:
+        large = piece in able and piece.area >= max(least, _SMALLEST_PRINT)
+        if large and piece.darkness < settings.faint * main.darkness:
+            result.append(replace(piece, kind="stain"))
+        elif large:
+            result.append(replace(piece, kind="patch"))
+        else:
+            result.append(piece)
+    return result

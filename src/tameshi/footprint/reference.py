@@ -1,0 +1,132 @@
+"""What gives a picture its scale, and a registry of the kinds there are.
+
+A reference kind is one small module with two functions: what in the picture speaks for it, and how
+it is established. ``auto`` asks all of them and takes the only one that is wholly there; where two
+are, or one is there in part, it refuses and says what it saw.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.errors import Flag
+from tameshi.footprint.light import Pixels
+from tameshi.footprint.markers import Marker, Spread, find_markers
+from tameshi.footprint.plane import Plane
+from tameshi.footprint.sheet import Box, Sheet
+from tameshi.quantity import Quantity
+
+Strength = Literal["whole", "part", "none"]
+
+
+class View:
+    """A picture, and what is looked for in it at most once.
+
+    Parameters
+    ----------
+    pixels : (h, w, 3) array of uint8
+    """
+
+    def __init__(self, pixels: Pixels) -> None:
+        self.pixels = pixels
+
+    @cached_property
+    def grey(self) -> NDArray[np.uint8]:
+        """The picture in grey, (h, w)."""
+        return np.asarray(cv2.cvtColor(self.pixels, cv2.COLOR_RGB2GRAY), np.uint8)
+
+    @cached_property
+    def markers(self) -> tuple[Marker, ...]:
+        """The target sheet's markers, roughly."""
+        return find_markers(self.grey)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What a person says about the reference.
+
+    Parameters
+    ----------
+    argument : str
+        What follows the colon of the kind: ``"600"`` of ``"scan:600"``.
+    bar : float or None
+        Measured length of a bar on the printed target sheet, in metres.
+    paper : str or None
+        Paper of the target sheet.
+    dpi : (float, float) or None
+        Pixels an inch across and down, as a scanner wrote them into the file.
+    key : str
+        Identity of the picture: errors of its own carry it.
+    """
+
+    argument: str = ""
+    bar: float | None = None
+    paper: str | None = None
+    dpi: tuple[float, float] | None = None
+    key: str = "picture"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """Scale and place of a print, established.
+
+    Parameters
+    ----------
+    kind : str
+        ``"target"`` or ``"scan"``.
+    plane : Plane
+        From metres as the reference was drawn, to pixels.
+    region : Box
+        Where ink is looked for, in the same metres.
+    stretch : float
+        True metres for each metre as drawn (a printer's scaling).
+    area_factor : Quantity
+        What areas as drawn are multiplied by; its parts are the errors of scale.
+    tilt : float
+        Angle between the paper's normal and the line of sight, in degrees.
+    spread : Spread
+        What the picture does to a sharp edge.
+    flags : tuple of Flag
+    sheet : Sheet or None
+        Layout of the target sheet.
+    said : str
+        One sentence: which reference, and what was found of it.
+    """
+
+    kind: str
+    plane: Plane
+    region: Box
+    stretch: float
+    area_factor: Quantity
+    tilt: float
+    spread: Spread
+    flags: tuple[Flag, ...]
+    said: str
+    sheet: Sheet | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of reference.
+
+    Parameters
+    ----------
+    name : str
+        As people type it.
+    form : str
+        How it is written, with its argument: ``"scan:600"``.
+    sighting : callable
+        How much of it a picture shows, and what that is in words.
+    establish : callable
+        Makes the reference or raises UnmeasurableError or WrongUseError.
+    """
+
+    name: str
+    form: str
+    sighting: Callable[[View, Asked], tuple[Strength, str]]
+    establish: Callable[[View, Asked], Reference]

@@ -1,0 +1,66 @@
+"""The kinds of reference there are, and how one is chosen."""
+
+from tameshi.errors import UnmeasurableError, WrongUseError
+from tameshi.footprint.reference import Asked, Kind, Reference, View
+from tameshi.footprint.scan import SCAN
+from tameshi.footprint.target import TARGET, is_blown_out
+
+KINDS: tuple[Kind, ...] = (TARGET, SCAN)
+"""In the order in which they are preferred where several are wholly there."""
+
+AUTO = "auto"
+
+
+def establish_reference(view: View, named: str, asked: Asked) -> Reference:
+    """Return the reference a person named, or the one the picture shows.
+
+    Parameters
+    ----------
+    view : View
+    named : str
+        ``"auto"``, a kind's name, or name and argument: ``"scan:600"``.
+    asked : Asked
+
+    Raises
+    ------
+    WrongUseError
+        If there is no such kind.
+    UnmeasurableError
+        ``no-reference`` or ``reference-ambiguous``, or what the kind itself refuses.
+    """
+    name, _, argument = named.strip().partition(":")
+    if name == AUTO and not argument:
+        return _seen(view, asked).establish(view, asked)
+    kinds = {kind.name: kind for kind in KINDS}
+    if name not in kinds or (argument and ":" not in kinds[name].form):
+        raise WrongUseError(
+            "unknown-reference",
+            f"{named!r} is no kind of reference known here.",
+            hint=f"There are: {AUTO}, {', '.join(sorted({k for kind in KINDS for k in (kind.name, kind.form)}))}.",
+        )
+    given = Asked(argument=argument, bar=asked.bar, paper=asked.paper, dpi=asked.dpi, key=asked.key)
+    return kinds[name].establish(view, given)
+
+
+def _seen(view: View, asked: Asked) -> Kind:
+    sightings = {kind: kind.sighting(view, asked) for kind in KINDS}
+    whole = [kind for kind, (strength, _) in sightings.items() if strength == "whole"]
+    part = [kind for kind, (strength, _) in sightings.items() if strength == "part"]
+    if whole and (whole[0] is KINDS[0] or not part):
+        # markers on a scanned sheet are a finer reference than the scanner's word
+        return whole[0]
+    if whole and part:
+        shown = " and ".join(words for strength, words in sightings.values() if strength != "none")
+        raise UnmeasurableError(
+            "reference-ambiguous",
+            f"The picture shows {shown}: it cannot be told which to go by.",
+            hint=f"Name one: {', '.join(kind.form for kind in (*whole, *part))}.",
+        )
+    if part or is_blown_out(view):
+        return TARGET  # its refusal names what is missing
+    raise UnmeasurableError(
+        "no-reference",
+        "Nothing in the picture gives its scale: no marker of the target sheet, and no scanner's resolution "
+        "in the file.",
+        hint=f"Photograph the whole target sheet, or name a reference: {', '.join(k.form for k in KINDS)}.",
+    )

@@ -1,0 +1,227 @@
+"""Scale from our own target sheet: four markers, and a bar somebody measured.
+
+The markers fix the paper's plane; which paper it is shows in how far apart they are. The printer's
+scaling is not in the photo: a measured bar tells it, or the uncertainty stays larger.
+"""
+
+from collections import Counter
+
+import numpy as np
+
+from tameshi.errors import Flag, UnmeasurableError, WrongUseError
+from tameshi.footprint.frame import frame_bulge
+from tameshi.footprint.light import Pixels
+from tameshi.footprint.markers import Marker, Spread, refine_markers
+from tameshi.footprint.plane import Plane, area_scatter, fit_plane, pixel_size, rectify, tilt
+from tameshi.footprint.reference import Asked, Kind, Reference, Strength, View
+from tameshi.footprint.sheet import BAR_LENGTH, MARKER_PLACES, Box, Sheet, papers, sheet_layout
+from tameshi.quantity import Quantity, Source, rectangular_u
+from tameshi.reference import row
+
+_OUTWARDS = np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
+_INSET = 0.0015  # metres inside the frame's middle where its line has surely ended
+_AROUND = 0.003  # metres outside the frame that are looked at with it
+_LARGEST_RESIDUAL = 0.0015  # metres: worse than this it is no sheet of ours
+_CLEARLY_BETTER = 3.0  # a paper fits better than another by this factor
+_BAR_BOUNDS = (0.85, 1.15)  # of its nominal length; beyond, something else was measured
+_TILT_WORTH_SAYING, _STEEPEST = 40.0, 65.0  # degrees
+_BEND_WORTH_SAYING = 0.01  # of an area
+_BEND_UNSEEN = 0.005  # of an area, where the frame cannot be seen
+_SATURATED = 0.98  # of full scale
+_PURE_WHITE, _DARK = 252, 90  # stored values
+_MOST, _DARKEST_SHARE = 0.6, 0.002  # of a picture
+
+
+def sighting(view: View, asked: Asked) -> tuple[Strength, str]:
+    """Return how many of the markers a picture shows."""
+    del asked
+    count = len({marker.identity for marker in view.markers})
+    words = f"{count} of the target sheet's {len(MARKER_PLACES)} markers"
+    if count == len(MARKER_PLACES):
+        return "whole", words
+    return ("part" if count else "none"), words
+
+
+def establish(view: View, asked: Asked) -> Reference:
+    """Return the reference that the target sheet in a picture gives.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``overexposed``.
+    WrongUseError
+        If the bar's length cannot be one.
+    """
+    _require_markers(view)
+    markers, spread = refine_markers(view.grey, view.markers)
+    sheet, plane = _fitted(markers, asked.paper)
+    angle = tilt(plane, view.pixels.shape[1], view.pixels.shape[0])
+    if angle > _STEEPEST:
+        raise UnmeasurableError(
+            "too-tilted",
+            f"The sheet is seen at {angle:.0f} degrees from square.",
+            hint=f"Photograph it from above, tilted by less than {_TILT_WORTH_SAYING:.0f} degrees.",
+        )
+    flags = [*_light_flags(view.pixels, plane, sheet, spread), *_tilt_flags(angle)]
+    bend, bend_flags = _bend(view.pixels, plane, sheet)
+    factor, scale_flags = _area_factor(sheet, asked)
+    own = _own_scatter(plane, sheet, bend, asked.key)
+    return Reference(
+        kind="target",
+        plane=plane,
+        region=sheet.zone.grown(-_INSET),
+        stretch=float(np.sqrt(factor.value)),
+        area_factor=Quantity(factor.value, "1", {**factor.parts, **own}),
+        tilt=angle,
+        spread=spread,
+        flags=(*flags, *bend_flags, *scale_flags),
+        said=f"Target sheet ({sheet.paper}), all four markers, {angle:.0f} degrees from square.",
+        sheet=sheet,
+    )
+
+
+def _require_markers(view: View) -> None:
+    counts = Counter(marker.identity for marker in view.markers)
+    twice = [identity for identity, count in counts.items() if count > 1]
+    if twice:
+        raise UnmeasurableError(
+            "reference-ambiguous",
+            f"Marker {twice[0]} ({MARKER_PLACES[twice[0]]}) is in the picture {counts[twice[0]]} times.",
+            hint="Show one target sheet only.",
+        )
+    missing = [f"{n} ({place})" for n, place in enumerate(MARKER_PLACES) if n not in counts]
+    if not missing:
+        return
+    if not counts and is_blown_out(view):
+        raise UnmeasurableError(
+            "overexposed",
+            "No marker of the target sheet is left in the picture: nearly all of it is pure white.",
+            hint="Photograph it again with less light or a shorter exposure.",
+        )
+    raise UnmeasurableError(
+        "no-reference",
+        f"{len(counts)} of the target sheet's 4 markers were found; missing: {', '.join(missing)}.",
+        hint="All four corner squares must be in view, sharp and uncovered, with their white rims.",
+    )
+
+
+def is_blown_out(view: View) -> bool:
+    """Return whether most of a picture is pure white and nothing in it is dark."""
+    some = view.grey[::4, ::4]
+    return float(np.mean(some >= _PURE_WHITE)) > _MOST and float(np.quantile(some, _DARKEST_SHARE)) > _DARK
+
+
+def _fitted(markers: tuple[Marker, ...], declared: str | None) -> tuple[Sheet, Plane]:
+    """Return the paper whose markers fit best, and the plane."""
+    seen = np.concatenate([marker.corners for marker in markers])
+    wanted = None if declared is None else sheet_layout(declared).paper
+    fits = {}
+    for paper in papers():
+        places = np.concatenate([box.corners for box in sheet_layout(paper).markers])
+        plane = fit_plane(places, np.tile(_OUTWARDS, (4, 1)), seen)
+        finest, _ = pixel_size(plane, sheet_layout(paper).zone)
+        fits[paper] = (plane.residual * finest, plane)
+    best = min(fits, key=lambda paper: fits[paper][0])
+    if wanted is not None and fits[wanted][0] > _CLEARLY_BETTER * fits[best][0]:
+        raise UnmeasurableError(
+            "wrong-paper",
+            f"The sheet was said to be {wanted}, but its markers are spaced as on {best}.",
+            hint=f"Leave the paper out, or say {best}.",
+        )
+    chosen = wanted or best
+    if not fits[chosen][0] < _LARGEST_RESIDUAL:
+        raise UnmeasurableError(
+            "no-reference",
+            f"The markers' corners are {fits[chosen][0] * 1000.0:.1f} mm away from where a flat sheet has them.",
+            hint="Lay the sheet flat, uncover its corners and photograph it again.",
+        )
+    return sheet_layout(chosen), fits[chosen][1]
+
+
+def _area_factor(sheet: Sheet, asked: Asked) -> tuple[Quantity, list[Flag]]:
+    """Return what areas as drawn are multiplied by, with the errors that prints of one sheet share."""
+    if asked.bar is None:
+        half = float(row("prints", "printer-scale-unchecked")["half_width"])
+        parts = {
+            Source(f"printer:{sheet.paper}:unchecked:{way}", "printer's scale"): rectangular_u(half)
+            for way in ("across", "along")
+        }
+        message = (
+            "Nobody measured a bar on the printed sheet: its scale is taken as 100 % within "
+            f"{100.0 * half:.0f} %. A sheet fitted to the page would be off by more."
+        )
+        return Quantity(1.0, "1", parts), [Flag("print-scale-unchecked", message)]
+    low, high = _BAR_BOUNDS
+    stretch = asked.bar / BAR_LENGTH
+    if not low <= stretch <= high:
+        raise WrongUseError(
+            "bar-not-credible",
+            f"A bar of {asked.bar * 1000.0:.1f} mm was given; drawn, it is {BAR_LENGTH * 1000.0:.0f} mm long.",
+            hint="Measure between the ticks of one bar on the printed sheet.",
+        )
+    reading = float(row("prints", "bar-reading")["half_width"]) / BAR_LENGTH
+    other = float(row("prints", "printer-other-direction")["half_width"])
+    named = f"{sheet.paper}:{asked.bar * 1000.0:.2f}mm"
+    parts = {
+        Source(f"bar:{named}", "bar reading"): 2.0 * stretch * rectangular_u(reading),
+        Source(f"printer:{named}:other", "printer's scale"): stretch**2 * rectangular_u(other),
+    }
+    return Quantity(stretch**2, "1", parts), []
+
+
+def _own_scatter(plane: Plane, sheet: Sheet, bend: float, key: str) -> dict[Source, float]:
+    """Return the errors of scale that belong to this picture alone, as shares of an area."""
+    zone = sheet.zone
+    middle = (0.5 * (zone.left + zone.right), 0.5 * (zone.top + zone.bottom))
+    points = Source(f"{key}:points", "reference points", plane.dof)
+    return {
+        points: area_scatter(plane, middle),
+        Source(f"{key}:flatness", "flatness and lens"): rectangular_u(bend),
+    }
+
+
+def _bend(pixels: Pixels, plane: Plane, sheet: Sheet) -> tuple[float, list[Flag]]:
+    """Return the half width that bending of sheet or lens adds to an area, as a share."""
+    around = sheet.zone.grown(_AROUND)
+    _, coarsest = pixel_size(plane, around)
+    bulge = frame_bulge(rectify(pixels, plane, around, max(0.0002, 0.5 * coarsest)), around, sheet.zone)
+    half = _BEND_UNSEEN if bulge.area is None else abs(bulge.area)
+    if half <= _BEND_WORTH_SAYING:
+        return half, []
+    message = (
+        f"The frame around the zone bulges: areas may be off by {100.0 * half:.1f} %. "
+        "The sheet is not flat, or the lens bends straight lines."
+    )
+    return half, [Flag("sheet-not-flat", message)]
+
+
+def _tilt_flags(angle: float) -> list[Flag]:
+    if angle <= _TILT_WORTH_SAYING:
+        return []
+    return [Flag("tilted", f"The sheet is seen at {angle:.0f} degrees from square.")]
+
+
+def _light_flags(pixels: Pixels, plane: Plane, sheet: Sheet, spread: Spread) -> list[Flag]:
+    """Look at the grey tints: if they are as white as paper, so may be the edge of the ink."""
+    if spread.white < _SATURATED:
+        return []
+    levels = [_brightness(pixels, plane, tint.box.grown(-0.001)) for tint in sheet.tints]
+    if levels[1] >= _SATURATED:
+        raise UnmeasurableError(
+            "overexposed",
+            "The picture is overexposed: the sheet's grey tints are as white as its paper.",
+            hint="Photograph it again with less light or a shorter exposure.",
+        )
+    if levels[0] >= _SATURATED:
+        return [
+            Flag("bright", "The paper is brighter than the picture can show; thin ink may have been lost.")
+        ]
+    return []
+
+
+def _brightness(pixels: Pixels, plane: Plane, box: Box) -> float:
+    return float(rectify(pixels, plane, box, 0.0005).mean()) / 255.0
+
+
+TARGET = Kind("target", "target", sighting, establish)
+"""The target sheet that ``tameshi target-sheet`` prints."""
