@@ -1,6 +1,7 @@
 """The rig: cell, amplifier, converter, plate, calibration, and what they can resolve."""
 
 from tameshi.rig.calibration import Calibration, fit_calibration, force_loadings, force_of_reading
+from tameshi.rig.check import ExpectedStrike, Limit, RigCheck, check_rig, expected_strike
 from tameshi.rig.conversion import Conversion, ErrorTerm, conversion_by_scale, conversion_of_rig
 from tameshi.rig.dynamics import (
     cell_response,
@@ -21,13 +22,18 @@ __all__ = [
     "Conversion",
     "Converter",
     "ErrorTerm",
+    "ExpectedStrike",
+    "Limit",
     "Plate",
     "Rig",
+    "RigCheck",
     "calibration_table",
     "cell_response",
     "chance_of_no_sample",
+    "check_rig",
     "conversion_by_scale",
     "conversion_of_rig",
+    "expected_strike",
     "fit_calibration",
     "force_loadings",
     "force_of_reading",
