@@ -15,7 +15,7 @@ def test_everything_said_about_a_recording_comes_back(study):
         note="pad slipped\nplate wiped",
         rig=rig.sha256,
         channel="force",
-        force_scale=-2500.0,
+        force_scale="-2.5 kN/V",
         rate=20_000.0,
         channel_class="1000",
     )
@@ -97,8 +97,6 @@ def test_text_is_tidied_and_nothing_left_is_nothing_said():
         (RecordingDescription, "side", "up", "unknown-side"),
         (RecordingDescription, "rate", 0.0, "out-of-range"),
         (RecordingDescription, "rate", float("nan"), "out-of-range"),
-        (RecordingDescription, "force_scale", 0.0, "out-of-range"),
-        (RecordingDescription, "force_scale", float("inf"), "out-of-range"),
         (PrintDescription, "bar_length", -0.1, "out-of-range"),
         (PrintDescription, "strike", 1, "strike-incomplete"),
         (PrintDescription, "recording", "0" * 64, "strike-incomplete"),

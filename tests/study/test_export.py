@@ -132,7 +132,7 @@ def test_the_dictionary_explains_every_column(study, archive):
     assert explained == kept | {("tables/strikes.csv", "peak_force"), ("tables/strikes.csv", "technique")}
     assert all(line["meaning"] for line in lines)
     units = {line["column"]: line["unit"] for line in lines}
-    assert (units["force_scale"], units["bar_length"], units["rate"]) == ("N/V", "m", "Hz")
+    assert (units["bar_length"], units["rate"]) == ("m", "Hz")
 
 
 @pytest.mark.parametrize("names", [["../strikes"], ["Strikes"], [""], ["strikes", "strikes"]])

@@ -31,8 +31,8 @@ class RecordingDescription:
         SHA-256 of the rig file it was recorded with.
     channel : str or None
         Column or track that holds the force.
-    force_scale : float or None
-        Force a volt stands for; negative for a reversed cell. [N/V]
+    force_scale : str or None
+        Force for a volt or for one unit of the file, as typed: ``2.5 kN/V``.
     rate : float or None
         Samples a second, where the file does not say. [Hz]
     channel_class : str or None
@@ -51,18 +51,16 @@ class RecordingDescription:
     note: str | None = None
     rig: str | None = None
     channel: str | None = None
-    force_scale: float | None = None
+    force_scale: str | None = None
     rate: float | None = None
     channel_class: str | None = None
 
     def __post_init__(self) -> None:
-        _tidy(self, "technique", "session", "channel", "channel_class")
+        _tidy(self, "technique", "session", "channel", "force_scale", "channel_class")
         if self.side is not None and self.side not in get_args(Side):
             raise WrongUseError(
                 "unknown-side", f"{self.side!r} is not a side.", hint="Write left, right or both."
             )
-        if self.force_scale is not None and not (math.isfinite(self.force_scale) and self.force_scale):
-            raise WrongUseError("out-of-range", f"A force scale of {self.force_scale!r} N/V tells nothing.")
         _refuse_unless_positive(self.rate, "rate", "Hz")
 
 

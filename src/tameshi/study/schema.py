@@ -109,7 +109,7 @@ RECORDING = Table(
         "rig", "Original of the rig file it was recorded with.", refers_to="original.sha256", optional=True
     ),
     _text("channel", "Name of the column or track that holds the force."),
-    Column("force_scale", Float, comment="Force a volt stands for.", info={"unit": "N/V"}),
+    Column("force_scale", Text, comment="Force for a volt or for one unit of the file, as typed."),
     Column("rate", Float, comment="Samples a second, where the file does not say.", info={"unit": "Hz"}),
     _text("channel_class", "Channel frequency class the force is filtered to."),
     comment="What is said about a recording.",
