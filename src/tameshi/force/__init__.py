@@ -1,7 +1,7 @@
 """Force: from a recording of one channel to strikes with honest figures."""
 
 from tameshi.force.channel_class import Coefficients, class_coefficients, filter_class
-from tameshi.force.record import strike_as_dict, strikes_as_dict
+from tameshi.force.record import strikes_as_dict, strikes_to_record
 from tameshi.force.reduce import reduce_trace
 from tameshi.force.settings import Settings
 from tameshi.force.strike import FIGURES, Curve, Reduction, Strike
@@ -19,6 +19,6 @@ __all__ = [
     "class_coefficients",
     "filter_class",
     "reduce_trace",
-    "strike_as_dict",
     "strikes_as_dict",
+    "strikes_to_record",
 ]

@@ -2,7 +2,7 @@
 
 from tameshi.pressure.contact_model import Band, ContactModel, contact_models, local_band
 from tameshi.pressure.join import Pressure, join, join_typical, typical_area
-from tameshi.pressure.record import pressure_as_dict
+from tameshi.pressure.record import pressure_as_dict, pressure_to_record
 
 __all__ = [
     "Band",
@@ -13,5 +13,6 @@ __all__ = [
     "join_typical",
     "local_band",
     "pressure_as_dict",
+    "pressure_to_record",
     "typical_area",
 ]
