@@ -12,13 +12,25 @@ from tameshi.study.describe import Print, Recording, describe, prints, recording
 from tameshi.study.description import Description, PrintDescription, RecordingDescription, Side
 from tameshi.study.export import Exported, export
 from tameshi.study.folder import Study, Units, new_study, open_study
+from tameshi.study.join import Joined, join_study
+from tameshi.study.measure import (
+    CURVES,
+    OVERLAY,
+    Measurement,
+    measure_all,
+    measure_print,
+    measure_recording,
+    unpacked,
+)
 from tameshi.study.originals import Kind, Original, find_original, originals, read_original, rigs
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
 
 __all__ = [
+    "CURVES",
     "LARGEST",
+    "OVERLAY",
     "Added",
     "Cell",
     "CheckReport",
@@ -27,7 +39,9 @@ __all__ = [
     "Description",
     "Exported",
     "Finding",
+    "Joined",
     "Kind",
+    "Measurement",
     "Original",
     "Outcome",
     "Print",
@@ -48,6 +62,10 @@ __all__ = [
     "export",
     "find_original",
     "find_result",
+    "join_study",
+    "measure_all",
+    "measure_print",
+    "measure_recording",
     "new_study",
     "open_study",
     "originals",
@@ -58,4 +76,5 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "unpacked",
 ]

@@ -1,0 +1,227 @@
+"""Measure what a study holds: strikes, prints, and the pressure they make together.
+
+Results already made by this version with these settings are taken from the catalogue; others are
+made and stored, unless the study cannot be written, in which case they are made and handed on. One
+file that cannot be measured never stops the rest: what is wrong with it stands in its place.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass, field
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from tameshi.errors import StudyError, TameshiError
+from tameshi.force import Origin, Reduction, Settings, reduce_trace, strikes_to_record
+from tameshi.readers import Asked, ReadOptions, prepare, read_recording
+from tameshi.rig import Rig, parse_rig
+from tameshi.study.describe import Print, Recording, prints, recordings
+from tameshi.study.folder import Study
+from tameshi.study.originals import Original, originals, read_original
+from tameshi.study.results import Recipe, find_result, read_result_file, store_result
+
+CURVES = "curves.npz"
+OVERLAY = "overlay.png"
+
+Progress = Callable[[str], None]
+Made = tuple[Mapping[str, Any], Mapping[str, bytes]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Measurement:
+    """What measuring one original gave.
+
+    Parameters
+    ----------
+    original : Original
+    body : mapping
+        The result as stored; empty where there is none.
+    files : mapping of str to bytes
+        Pictures and curves that go with it.
+    made_at : datetime or None
+        When it was made.
+    error : TameshiError or None
+        Why there is no result.
+    """
+
+    original: Original
+    body: Mapping[str, Any] = field(default_factory=dict)
+    files: Mapping[str, bytes] = field(default_factory=dict)
+    made_at: datetime | None = None
+    error: TameshiError | None = None
+
+
+def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Measurement:
+    """Return the strikes of a recording, measured now or before.
+
+    Parameters
+    ----------
+    study : Study
+    recording : Recording
+    at : datetime
+        Now, with its time zone.
+    """
+    said = recording.description
+    settings = Settings(channel_class=int(said.channel_class) if said.channel_class else None)
+    inputs = {"recording": recording.original.sha256}
+    if said.rig:
+        inputs["rig"] = said.rig
+    recipe = Recipe(
+        kind="strikes",
+        schema="tameshi.strikes/1",
+        inputs=inputs,
+        settings={
+            "channel": said.channel,
+            "force_scale": said.force_scale,
+            "rate": said.rate,
+            "reduction": asdict(settings),
+        },
+    )
+
+    def make() -> Made:
+        reduction = _reduce(study, recording, settings)
+        return strikes_to_record(reduction), {CURVES: _packed(reduction)}
+
+    return _made(study, recording.original, recipe, make, at)
+
+
+def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measurement:
+    """Return the areas of a print, measured now or before.
+
+    Parameters
+    ----------
+    study : Study
+    contact_print : Print
+    at : datetime
+        Now, with its time zone.
+    """
+    # pictures need heavy libraries, and most of what is done with a study needs no picture
+    from tameshi.footprint import (  # noqa: PLC0415
+        FootprintSettings,
+        measure_footprint,
+        to_record,
+    )
+    from tameshi.footprint.png import overlay_png  # noqa: PLC0415
+    from tameshi.readers.image import read_image  # noqa: PLC0415
+
+    said, original = contact_print.description, contact_print.original
+    settings = FootprintSettings()
+    recipe = Recipe(
+        kind="footprint",
+        schema="tameshi.footprint/1",
+        inputs={"print": original.sha256},
+        settings={
+            "reference": said.reference,
+            "bar": said.bar_length,
+            "paper": said.paper,
+            "footprint": settings.as_dict(),
+        },
+    )
+
+    def make() -> Made:
+        photo = read_image(read_original(study, original))
+        footprint = measure_footprint(
+            photo.pixels,
+            reference=said.reference or "auto",
+            bar=said.bar_length,
+            paper=said.paper,
+            dpi=photo.dpi,
+            key=original.sha256,
+            settings=settings,
+        )
+        size = (photo.width, photo.height)
+        record = to_record(footprint, file=original.name, sha256=original.sha256, size=size)
+        return record, {OVERLAY: overlay_png(footprint)}
+
+    return _made(study, original, recipe, make, at)
+
+
+def measure_all(
+    study: Study, *, at: datetime, progress: Progress | None = None
+) -> tuple[list[tuple[Recording, Measurement]], list[tuple[Print, Measurement]]]:
+    """Return every recording and every print with what measuring it gave.
+
+    Parameters
+    ----------
+    study : Study
+    at : datetime
+        Now, with its time zone.
+    progress : callable or None
+        Told the name of each file when it is done.
+    """
+    tell = progress or (lambda _name: None)
+    strikes, areas = [], []
+    for recording in recordings(study):
+        strikes.append((recording, measure_recording(study, recording, at=at)))
+        tell(recording.original.name)
+    for contact_print in prints(study):
+        areas.append((contact_print, measure_print(study, contact_print, at=at)))
+        tell(contact_print.original.name)
+    return strikes, areas
+
+
+def unpacked(curves: bytes) -> list[dict[str, Any]]:
+    """Return the curves that go with a result: start [s], rate [Hz], force and reading [N] of each strike."""
+    with np.load(io.BytesIO(curves)) as arrays:
+        count = int(arrays["count"])
+        return [
+            {
+                "start": float(arrays[f"start{place}"]),
+                "rate": float(arrays["rate"]),
+                "force": arrays[f"force{place}"].astype(np.float64),
+                "reading": arrays[f"reading{place}"].astype(np.float64),
+            }
+            for place in range(count)
+        ]
+
+
+def _made(
+    study: Study, original: Original, recipe: Recipe, make: Callable[[], Made], at: datetime
+) -> Measurement:
+    """Return a result from the catalogue, or make it and, where that is possible, store it."""
+    try:
+        known = find_result(study, recipe)
+        if known is not None:
+            kept = {name: read_result_file(study, known, name) for name in known.files}
+            return Measurement(original=original, body=known.body, files=kept, made_at=known.made_at)
+        body, files = make()
+    except StudyError:
+        raise  # the study itself is at fault, not this file
+    except TameshiError as error:
+        return Measurement(original=original, error=error)
+    if not study.read_only:
+        store_result(study, recipe, body, at=at, files=files)
+    return Measurement(original=original, body=body, files=files, made_at=at)
+
+
+def _reduce(study: Study, recording: Recording, settings: Settings) -> Reduction:
+    said, original = recording.description, recording.original
+    rig = _rig(study, said.rig)
+    options = ReadOptions(count_samples=said.rate is not None)
+    read = read_recording(read_original(study, original), original.name, options)
+    asked = Asked(rig=rig, channel=said.channel, force_scale=said.force_scale, rate=said.rate)
+    trace, conversion = prepare(read, Origin(original.name, original.sha256), asked)
+    return reduce_trace(trace, conversion, rig=rig, settings=settings)
+
+
+def _rig(study: Study, sha256: str | None) -> Rig | None:
+    if sha256 is None:
+        return None
+    found = next(original for original in originals(study, "rig") if original.sha256 == sha256)
+    return parse_rig(read_original(study, found).decode("utf-8", errors="replace"), where=found.name)
+
+
+def _packed(reduction: Reduction) -> bytes:
+    """Return the curves of a reduction as bytes; single precision is finer than any converter."""
+    arrays: dict[str, Any] = {"count": len(reduction.curves), "rate": reduction.rate}
+    for place, curve in enumerate(reduction.curves):
+        arrays[f"start{place}"] = curve.start
+        arrays[f"force{place}"] = curve.force.astype(np.float32)
+        arrays[f"reading{place}"] = curve.reading.astype(np.float32)
+    packed = io.BytesIO()
+    np.savez(packed, **arrays)
+    return packed.getvalue()
