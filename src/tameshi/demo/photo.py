@@ -27,6 +27,7 @@ Colour = tuple[float, float, float]
 
 INCH = 0.0254
 _FINER = 2  # rendered pixels for each final one, each way
+_LINEAR_END = 0.04045  # of full scale: below it the sRGB curve is a straight line
 _BAND = 256  # rows rendered at once
 
 
@@ -242,7 +243,7 @@ def render_scan(
     texel = INCH / dpi / (2.0 * _FINER)
     ink = draw(contact, box, texel, bleed=surface.bleed) * _density(box, texel, surface, rng)
     size = (round(box.width * scale[0] * dpi / INCH), round(box.height * scale[1] * dpi / INCH))
-    ink = cv2.resize(ink, size, interpolation=cv2.INTER_AREA)
+    ink = np.asarray(cv2.resize(ink, size, interpolation=cv2.INTER_AREA), np.float32)
     seen = np.stack([np.ones_like(ink), ink, np.ones_like(ink)], axis=2)
     setting = Setting(surface=surface, finish=finish, light=Light(level=0.9))
     return _exposed(_composed(seen, setting, rng) * np.float32(0.9), setting, rng)
@@ -358,12 +359,12 @@ def _exposed(light: Picture, setting: Setting, rng: np.random.Generator) -> Pixe
     finish = setting.finish
     picture = light if finish.linear else _encoded(light)
     if finish.blur > 0.0:
-        picture = cv2.GaussianBlur(picture, (0, 0), finish.blur)
+        picture = np.asarray(cv2.GaussianBlur(picture, (0, 0), finish.blur), np.float32)
     if finish.motion >= 1.0:
-        picture = cv2.blur(picture, (round(finish.motion), 1))
+        picture = np.asarray(cv2.blur(picture, (round(finish.motion), 1)), np.float32)
     if finish.noise > 0.0:
-        spread = finish.noise * np.sqrt(np.clip(picture, 0.02, 1.0))
-        picture = picture + spread * rng.standard_normal(picture.shape, np.float32)
+        spread = np.float32(finish.noise) * np.sqrt(np.clip(picture, 0.02, 1.0))
+        picture = np.asarray(picture + spread * rng.standard_normal(picture.shape, np.float32), np.float32)
     encoded = _encoded(picture) if finish.linear else picture
     return np.asarray(np.clip(np.rint(encoded * 255.0), 0, 255), np.uint8)
 
@@ -372,7 +373,8 @@ def _encoded(light: Picture) -> Picture:
     """Return sRGB values, 0 to 1, of linear light."""
     bounded = np.clip(light, 0.0, 1.0)
     return np.asarray(
-        np.where(bounded <= 0.0031308, 12.92 * bounded, 1.055 * bounded ** (1.0 / 2.4) - 0.055), np.float32
+        np.where(bounded <= _LINEAR_END / 12.92, 12.92 * bounded, 1.055 * bounded ** (1.0 / 2.4) - 0.055),
+        np.float32,
     )
 
 
@@ -380,7 +382,9 @@ def _encoded(light: Picture) -> Picture:
 def _decoding() -> Picture:
     """Return the linear light of each eight-bit sRGB value."""
     value = np.arange(256) / 255.0
-    return np.asarray(np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4), np.float32)
+    return np.asarray(
+        np.where(value <= _LINEAR_END, value / 12.92, ((value + 0.055) / 1.055) ** 2.4), np.float32
+    )
 
 
 def _pixel_on_sheet(sheet: Sheet, camera: Camera) -> float:

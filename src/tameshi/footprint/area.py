@@ -5,9 +5,7 @@ one sheet, ink or scanner and carry keys that say so; what one picture does to a
 """
 
 import math
-
-import numpy as np
-from numpy.typing import NDArray
+from collections.abc import Iterable
 
 from tameshi.footprint.cover import Counted, Edge
 from tameshi.footprint.reference import Reference
@@ -15,16 +13,12 @@ from tameshi.footprint.ridges import Ridging
 from tameshi.quantity import Quantity, Source, rectangular_u, total
 from tameshi.reference import row
 
-FloatArray = NDArray[np.float64]
-
 _PIXEL_ERROR = 0.06  # pixels an outline is off by, from sampling: what rendered prints show
 _BLUR_ERROR = 0.05  # and so much of the blur's standard deviation
 _SOFT_ERROR = 0.12  # and so much of what softens an edge beyond the blur
 
 
-def contact_areas(
-    counted: Counted, reference: Reference, edge: Edge, scale: float, key: str
-) -> tuple[Quantity, ...]:
+def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: float) -> tuple[Quantity, ...]:
     """Return the contact area of each patch.
 
     Parameters
@@ -34,41 +28,38 @@ def contact_areas(
     edge : Edge
     scale : float
         Metres a pixel, as drawn.
-    key : str
-        Identity of the picture.
     """
     bleed = rectangular_u(float(row("prints", "ink-bleed")["half_width"]))
     source = Source("ink:bleed", "ink bleed")
     return tuple(
         area.with_part(source, bleed * float(length) * scale * reference.area_factor.value)
-        for area, length in zip(
-            _areas(counted, reference, edge, scale, key), counted.length, strict=True
-        )
+        for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True)
     )
 
 
 def inked_areas(
-    counted: Counted, ridging: Ridging, reference: Reference, edge: Edge, at: tuple[float, str]
+    counted: Counted, ridging: Ridging, reference: Reference, edge: Edge, scale: float
 ) -> tuple[Quantity, ...]:
-    """Return the inked area of each patch, as it is on the paper; ``at`` is scale and key."""
-    scale, key = at
-    areas = _areas(counted, reference, edge, scale, key)
-    source = Source(f"{key}:ridges", "ink between ridges")
+    """Return the inked area of each patch, as it is on the paper."""
+    areas = _areas(counted, reference, edge, scale)
+    source = Source(f"{reference.key}:ridges", "ink between ridges")
     if ridging.share is not None or ridging.resolved:
         return tuple(area.with_part(source, ridging.u_share * area.value) for area in areas)
     least = float(row("prints", "least-ridge-share")["share"])
     spread = rectangular_u(0.5 * (1.0 - least))
     return tuple(
-        area.with_part(source, spread * area.value).with_interval(least * area.value, area.high) for area in areas
+        area.with_part(source, spread * area.value).with_interval(least * area.value, area.high)
+        for area in areas
     )
 
 
-def sum_of(areas: tuple[Quantity, ...]) -> Quantity:
+def sum_of(areas: Iterable[Quantity]) -> Quantity:
     """Return the area of all patches; where theirs are bounded on one side, so is their sum."""
-    whole = total(areas)
-    if all(area.interval is None for area in areas):
+    each = tuple(areas)
+    whole = total(each)
+    if all(area.interval is None for area in each):
         return whole
-    return whole.with_interval(sum(area.low for area in areas), sum(area.high for area in areas))
+    return whole.with_interval(sum(area.low for area in each), sum(area.high for area in each))
 
 
 def edge_error(edge: Edge) -> float:
@@ -77,17 +68,15 @@ def edge_error(edge: Edge) -> float:
     return math.hypot(_PIXEL_ERROR, _BLUR_ERROR * edge.blur, _SOFT_ERROR * ragged)
 
 
-def _areas(
-    counted: Counted, reference: Reference, edge: Edge, scale: float, key: str
-) -> tuple[Quantity, ...]:
+def _areas(counted: Counted, reference: Reference, edge: Edge, scale: float) -> tuple[Quantity, ...]:
     spread = reference.spread
     pixels = counted.area(spread.linear_share)
     light = (counted.linear - counted.encoded) * spread.u_linear_share
     areas = []
     for value, length, by_light in zip(pixels, counted.length, light, strict=True):
         parts = {
-            Source(f"{key}:light", "light at the edge"): by_light * scale**2,
-            Source(f"{key}:resolution", "resolution"): edge_error(edge) * length * scale**2,
+            Source(f"{reference.key}:light", "light at the edge"): by_light * scale**2,
+            Source(f"{reference.key}:resolution", "resolution"): edge_error(edge) * length * scale**2,
         }
         areas.append(Quantity(value * scale**2, "m2", parts) * reference.area_factor)
     return tuple(areas)

@@ -10,18 +10,14 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
+from tameshi.footprint.arrays import Mask, Picture, Pixels
 from tameshi.footprint.ink import Ink, mixed
-from tameshi.footprint.light import Pixels
 from tameshi.footprint.pieces import Pieces
 from tameshi.footprint.plane import Plane, pixel_size, rectify
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
 from tameshi.footprint.surface import smoothed_over
-
-Picture = NDArray[np.float32]
-Mask = NDArray[np.uint8]
 
 _MARGIN = 0.004  # metres around the patches
 _NEAR = 2  # pixels of the overview: ink must lie so near to what the overview took for ink
@@ -114,4 +110,4 @@ def _dark(linear: Picture, ink: Ink, pieces: Pieces, part: tuple[slice, slice]) 
     near = cv2.resize(
         cv2.dilate(patch, np.ones((reach, reach), np.uint8)), size, interpolation=cv2.INTER_NEAREST
     )
-    return ((1.0 - linear > half) & (near > 0)).astype(np.uint8)
+    return np.asarray((1.0 - linear > half) & (near > 0), np.uint8)

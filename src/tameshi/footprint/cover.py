@@ -11,14 +11,11 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
+from tameshi.footprint.arrays import FloatArray, Labels, Mask, Picture, Where
 from tameshi.footprint.closeup import CloseUp
 from tameshi.footprint.outline import Outline, depth_inside, ink_level
 from tameshi.footprint.ridges import Ridging
-
-Picture = NDArray[np.float32]
-Mask = NDArray[np.uint8]
 
 _LEAST_BLUR = 0.3  # pixels
 _LEAST_SPAN = 0.02  # of the paper's level
@@ -61,13 +58,13 @@ class Counted:
         Length of the edges, in pixels.
     """
 
-    encoded: NDArray[np.float64]
-    linear: NDArray[np.float64]
-    length: NDArray[np.float64]
+    encoded: FloatArray
+    linear: FloatArray
+    length: FloatArray
 
-    def area(self, linear_share: float) -> NDArray[np.float64]:
+    def area(self, linear_share: float) -> FloatArray:
         """Return the areas for one mixture of light and stored values."""
-        mixture: NDArray[np.float64] = linear_share * self.linear + (1.0 - linear_share) * self.encoded
+        mixture: FloatArray = linear_share * self.linear + (1.0 - linear_share) * self.encoded
         return mixture
 
 
@@ -85,7 +82,7 @@ def look_at_edge(seen: CloseUp, outline: Outline) -> Edge:
     return Edge(softness, min(softness, _sharpest(seen.linear, span, band)), length)
 
 
-def _sharpest(values: Picture, span: Picture, band: NDArray[np.bool_]) -> float:
+def _sharpest(values: Picture, span: Picture, band: Where) -> float:
     """Return the blur that the steepest steps allow."""
     slope = np.hypot(*(cv2.Sobel(values, cv2.CV_32F, *way, scale=0.125) for way in ((1, 0), (0, 1))))
     darkest = cv2.erode(values, np.ones((5, 5), np.uint8))
@@ -95,7 +92,7 @@ def _sharpest(values: Picture, span: Picture, band: NDArray[np.bool_]) -> float:
     return max(_LEAST_BLUR, 1.0 / (max(steepest, 1e-3) * math.sqrt(2.0 * math.pi)))
 
 
-def count_contact(seen: CloseUp, outline: Outline, edge: Edge, patches: NDArray[np.int32]) -> Counted:
+def count_contact(seen: CloseUp, outline: Outline, edge: Edge, patches: Labels) -> Counted:
     """Count the area of contact of each patch.
 
     Parameters
@@ -111,9 +108,7 @@ def count_contact(seen: CloseUp, outline: Outline, edge: Edge, patches: NDArray[
     return _count(seen, outline.depth, levels, edge, patches)
 
 
-def count_inked(
-    seen: CloseUp, outline: Outline, edge: Edge, patches: NDArray[np.int32], ridging: Ridging
-) -> Counted:
+def count_inked(seen: CloseUp, outline: Outline, edge: Edge, patches: Labels, ridging: Ridging) -> Counted:
     """Count the area under ink of each patch, gaps left out."""
     if ridging.share is not None:
         contact = count_contact(seen, outline, edge, patches)
@@ -137,9 +132,7 @@ def _ink_itself(seen: CloseUp, outline: Outline, edge: Edge) -> tuple[Mask, list
     return inked.astype(np.uint8), [ink_level(v, sure, seen.scale) for v in (seen.encoded, seen.linear)]
 
 
-def _count(
-    seen: CloseUp, depth: Picture, levels: list[Picture], edge: Edge, patches: NDArray[np.int32]
-) -> Counted:
+def _count(seen: CloseUp, depth: Picture, levels: list[Picture], edge: Edge, patches: Labels) -> Counted:
     """Sum whole pixels inside and shares in the band, by patch."""
     width = _band(edge)
     count = int(patches.max()) + 1

@@ -6,15 +6,13 @@ in the middle of the zone are off by an amount that a radial distortion of the s
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from tameshi.footprint.light import Pixels
+from tameshi.footprint.arrays import FloatArray, Pixels
 from tameshi.footprint.sheet import Box
-
-FloatArray = NDArray[np.float64]
 
 _STRIPS = 40  # samples along each side
 _SEARCH = 0.0025  # metres to either side of the line
@@ -56,7 +54,7 @@ def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
     A radial distortion r' = r (1 + k r^2) that leaves the corners (a, b) in place moves the middle of
     the side x = a by -k a b^2 and changes areas at the centre by -2 k (a^2 + b^2). Derived.
     """
-    grey = cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY)
+    grey = np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)
     scale = box.width / picture.shape[1]
     half = {"x": 0.5 * zone.width, "y": 0.5 * zone.height}
     reach = half["x"] ** 2 + half["y"] ** 2
@@ -77,9 +75,7 @@ def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
     return Bulge(float(np.mean(excess)), float(np.max(off)))
 
 
-def _side(
-    grey: NDArray[np.uint8], box: Box, zone: Box, side: str, scale: float
-) -> tuple[FloatArray, FloatArray]:
+def _side(grey: Pixels, box: Box, zone: Box, side: str, scale: float) -> tuple[FloatArray, FloatArray]:
     """Return positions along a side, -1 to 1, and how far outwards the line is there, in metres."""
     upright = side in ("left", "right")
     turned = grey if not upright else grey.T
@@ -93,7 +89,7 @@ def _side(
     strip = turned[low : low + 2 * reach + 1, :]
     edges = np.linspace(first + 0.03 * (last - first), last - 0.03 * (last - first), _STRIPS + 1)
     sign = -1.0 if side in ("left", "top") else 1.0
-    found = [_line(strip[:, int(a) : int(b)]) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    found = [_line(strip[:, int(a) : int(b)]) for a, b in pairwise(edges)]
     seen = np.array([line is not None for line in found])
     centres = 0.5 * (edges[:-1] + edges[1:])
     position = (2.0 * (centres - first) / (last - first) - 1.0)[seen]
@@ -101,7 +97,7 @@ def _side(
     return position, sign * outwards * scale
 
 
-def _line(part: NDArray[np.uint8]) -> float | None:
+def _line(part: Pixels) -> float | None:
     """Return the row of a dark line in a small part of the picture, or None."""
     if part.shape[1] == 0:
         return None

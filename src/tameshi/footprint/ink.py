@@ -10,13 +10,10 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from tameshi.footprint.light import DARKEST, ENCODED, LINEAR, Pixels
-from tameshi.footprint.surface import smoothed_over, spread_over
-
-Picture = NDArray[np.float32]
-Mask = NDArray[np.uint8]
+from tameshi.footprint.arrays import Mask, Picture, Pixels, Where
+from tameshi.footprint.light import DARKEST, ENCODED, LINEAR
+from tameshi.footprint.surface import ratio, smoothed_over, spread_over
 
 _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
 _STEP_WINDOW = 0.002  # metres: a step of ink is complete within this
@@ -72,10 +69,10 @@ def find_ink(picture: Pixels, scale: float) -> Ink:
     Ink
         With no pieces where there is none.
     """
-    smooth = cv2.GaussianBlur(cv2.LUT(picture, LINEAR), (0, 0), _RIDGES_BLUR / scale)
-    levels = np.log(smooth + DARKEST)
+    smooth = np.asarray(cv2.GaussianBlur(cv2.LUT(picture, LINEAR), (0, 0), _RIDGES_BLUR / scale), np.float32)
+    levels = np.log(smooth + np.float32(DARKEST))
     weights = _weights(levels, scale)
-    light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)))
+    light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
     low, high = _bounds(light, scale)
     steps = _steps(high - low, scale)
     pieces = np.zeros(light.shape, np.uint8)
@@ -109,7 +106,8 @@ def _bounds(levels: Picture, scale: float) -> tuple[Picture, Picture]:
     """Return the lowest and highest level around each pixel."""
     side = 2 * max(1, round(0.5 * _STEP_WINDOW / scale)) + 1
     window = np.ones((side, side), np.uint8)
-    return np.asarray(cv2.erode(levels, window)), np.asarray(cv2.dilate(levels, window))
+    low, high = cv2.erode(levels, window), cv2.dilate(levels, window)
+    return np.asarray(low, np.float32), np.asarray(high, np.float32)
 
 
 def _weights(levels: Picture, scale: float) -> Picture:
@@ -124,7 +122,7 @@ def _weights(levels: Picture, scale: float) -> Picture:
     return (mean / whole if whole > 0.0 else np.full(3, 1.0 / 3.0)).astype(np.float32)
 
 
-def _steps(size: Picture, scale: float) -> NDArray[np.bool_]:
+def _steps(size: Picture, scale: float) -> Where:
     """Return where the level changes as much as an edge of ink would."""
     usual = float(np.median(size[::3, ::3]))
     number = max(9, round(_STRONGEST_AREA / scale**2))
@@ -133,7 +131,7 @@ def _steps(size: Picture, scale: float) -> NDArray[np.bool_]:
     return np.asarray(size > needed)
 
 
-def _bounded_pieces(dark: Mask, steps: NDArray[np.bool_]) -> Mask:
+def _bounded_pieces(dark: Mask, steps: Where) -> Mask:
     """Keep the dark pieces whose edge is mostly a step; shadows are not."""
     count, labels = cv2.connectedComponents(dark, connectivity=8)
     inside = cv2.erode(dark, np.ones((3, 3), np.uint8), borderValue=0)
@@ -142,7 +140,7 @@ def _bounded_pieces(dark: Mask, steps: NDArray[np.bool_]) -> Mask:
     of_steps = np.bincount(labels[edge & steps], minlength=count)
     kept = (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
     kept[0] = False
-    return kept.astype(np.uint8)[labels]
+    return np.asarray(kept.astype(np.uint8)[labels])
 
 
 def _without_holes(pieces: Mask) -> Mask:
@@ -161,9 +159,8 @@ def _paper(level: Picture, inked: Mask, scale: float) -> Picture:
     near = cv2.dilate(inked, np.ones((reach, reach), np.uint8))
     clear = (near == 0).astype(np.float32)
     size = (max(4, level.shape[1] // _COARSER), max(4, level.shape[0] // _COARSER))
-    share = np.asarray(cv2.resize(clear, size, interpolation=cv2.INTER_AREA))
-    sums = np.asarray(cv2.resize(level * clear, size, interpolation=cv2.INTER_AREA))
-    mean = (sums / np.maximum(share, 1e-6)).astype(np.float32)
-    smooth = smoothed_over(mean, share, _PAPER_SMOOTHING / (scale * _COARSER))
+    share = np.asarray(cv2.resize(clear, size, interpolation=cv2.INTER_AREA), np.float32)
+    sums = np.asarray(cv2.resize(level * clear, size, interpolation=cv2.INTER_AREA), np.float32)
+    smooth = smoothed_over(ratio(sums, share), share, _PAPER_SMOOTHING / (scale * _COARSER))
     whole = (level.shape[1], level.shape[0])
     return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)

@@ -10,12 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import WrongUseError
-
-Pixels = NDArray[np.uint8]
-Picture = NDArray[np.float32]
+from tameshi.footprint.arrays import Picture, Pixels
 
 _GREY_AXES, _COLOUR_AXES = 2, 3
 _ALPHA = 4
+_LINEAR_END = 0.04045  # of full scale: below it the curve is a straight line
 
 DARKEST = 0.004
 """Light, as a share of full scale, below which a logarithm would show noise only."""
@@ -24,7 +23,8 @@ DARKEST = 0.004
 def _decoding() -> Picture:
     """Return the linear light, 0 to 1, of each eight-bit sRGB value (IEC 61966-2-1, value from memory)."""
     value = np.arange(256) / 255.0
-    return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4).astype(np.float32)
+    curve = np.where(value <= _LINEAR_END, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    return curve.astype(np.float32)
 
 
 LINEAR = _decoding()
@@ -32,6 +32,7 @@ LINEAR = _decoding()
 
 ENCODED = (np.arange(256) / 255.0).astype(np.float32)
 """Each stored value as a share of full scale."""
+
 
 def as_rgb(pixels: NDArray[np.generic]) -> Pixels:
     """Return any picture as eight-bit red, green and blue.
@@ -74,4 +75,4 @@ def reduced(pixels: Pixels, factor: int) -> Pixels:
 def _on_white(picture: Pixels) -> Pixels:
     opacity = picture[:, :, 3:].astype(np.float32) / 255.0
     blended = picture[:, :, :3] * opacity + 255.0 * (1.0 - opacity)
-    return np.rint(blended).astype(np.uint8)
+    return np.asarray(np.rint(blended), np.uint8)

@@ -12,22 +12,22 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from tameshi.footprint.light import ENCODED, LINEAR, Pixels, reduced
+from tameshi.footprint.arrays import FloatArray, Pixels
+from tameshi.footprint.light import ENCODED, LINEAR, reduced
 from tameshi.footprint.sheet import DICTIONARY, MARKER_CELLS, MARKER_PLACES
-
-FloatArray = NDArray[np.float64]
 
 _LONG_SIDES = (1200, 2400, 4800)  # of the copies that are searched, in pixels
 _SAMPLES = 28  # across each side
 _INSET = 0.14  # of a side left out at either corner, where two edges blend
-_STEP = 0.25  # pixels between samples of a profile
+_STEPS = 61  # values along each profile
 _REACH = 0.42  # of a cell: how far a profile goes to either side of the edge
-_LONGEST_REACH = 9.0  # pixels
+_REACHES = (1.5, 9.0)  # pixels: bounds on that
 _ROUNDS = 3
 _OUTLIER = 3.0
+_NO_CONTRAST = 1e-6
 _SKEW_FLOOR = 0.03  # pixels: sampling and compression skew an edge by that much
+_BIN = 0.25  # pixels over which profiles are averaged
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ UNKNOWN_SPREAD = Spread(
 """Nothing known of the edges: light or stored values, equally likely."""
 
 
-def find_markers(grey: NDArray[np.uint8]) -> tuple[Marker, ...]:
+def find_markers(grey: Pixels) -> tuple[Marker, ...]:
     """Return the sheet's markers, roughly; the same identity may be seen twice.
 
     Parameters
@@ -101,8 +101,24 @@ def find_markers(grey: NDArray[np.uint8]) -> tuple[Marker, ...]:
     return tuple(sorted(found, key=lambda marker: marker.identity))
 
 
-def refine_markers(grey: NDArray[np.uint8], markers: Iterable[Marker]) -> tuple[tuple[Marker, ...], Spread]:
-    """Return the markers with exact corners, and what their edges look like.
+@dataclass(frozen=True, slots=True)
+class Corners:
+    """Exact corners, and what the edges between them look like.
+
+    Parameters
+    ----------
+    encoded, linear : (k, 4, 2) arrays
+        Of k markers, in pixels: with edges placed by stored values, and by light.
+    spread : Spread
+    """
+
+    encoded: FloatArray
+    linear: FloatArray
+    spread: Spread
+
+
+def refine_markers(grey: Pixels, markers: Iterable[Marker]) -> Corners:
+    """Return exact corners of markers, and what their edges look like.
 
     Parameters
     ----------
@@ -111,18 +127,31 @@ def refine_markers(grey: NDArray[np.uint8], markers: Iterable[Marker]) -> tuple[
     markers : iterable of Marker
         As :func:`find_markers` returns them.
     """
-    rough = tuple(markers)
+    corners = np.array([marker.corners for marker in markers])
     for _ in range(_ROUNDS - 1):
-        rough = tuple(_refined(grey, marker, 0.5)[0] for marker in rough)
-    spread = _spread([_refined(grey, marker, 0.5)[1] for marker in rough])
-    exact = tuple(_refined(grey, marker, spread.linear_share)[0] for marker in rough)
-    return exact, spread
+        profiles = _profiles(grey, corners)
+        corners = _corners(profiles, 0.5 * (_offsets(profiles, "encoded") + _offsets(profiles, "linear")))
+    profiles = _profiles(grey, corners)
+    by_value, by_light = _offsets(profiles, "encoded"), _offsets(profiles, "linear")
+    return Corners(
+        _corners(profiles, by_value),
+        _corners(profiles, by_light),
+        _spread(profiles, _straight(profiles, 0.5 * (by_value + by_light))),
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class _Profiles:
-    """Values across the sides of one marker: (n, m) arrays over the distance from the edge."""
+    """Values across n sides, s profiles a side, m values a profile.
 
+    ``start``, ``along`` and ``normal`` are (n, 2), ``position`` (n, s) along the side, ``distance``
+    (n, m) outwards from it, ``encoded`` and ``linear`` (n, s, m) darkness: 1 inside, 0 outside.
+    """
+
+    start: FloatArray
+    along: FloatArray
+    normal: FloatArray
+    position: FloatArray
     distance: FloatArray
     encoded: FloatArray
     linear: FloatArray
@@ -130,123 +159,138 @@ class _Profiles:
     white: float
 
 
-def _detected(grey: NDArray[np.uint8], factor: int) -> Iterable[Marker]:
+def _detected(grey: Pixels, factor: int) -> Iterable[Marker]:
     parameters = cv2.aruco.DetectorParameters()
     parameters.minMarkerPerimeterRate = 0.02
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     detector = cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(DICTIONARY), parameters)
     corners, identities, _ = detector.detectMarkers(grey)
-    if identities is None:
-        return
-    for corner, identity in zip(corners, np.ravel(identities), strict=True):
+    for corner, identity in zip(corners, () if len(corners) == 0 else np.ravel(identities), strict=True):
         if identity < len(MARKER_PLACES):
             full = (corner.reshape(4, 2).astype(np.float64) + 0.5) * factor - 0.5
             yield Marker(int(identity), full)
 
 
-def _refined(grey: NDArray[np.uint8], marker: Marker, linear_share: float) -> tuple[Marker, _Profiles]:
-    """Find each side as an edge; corners are where neighbouring sides meet."""
-    lines, profiles = [], []
-    centre = marker.corners.mean(axis=0)
-    for side in range(4):
-        start, end = marker.corners[side], marker.corners[(side + 1) % 4]
-        line, profile = _edge(grey, start, end, centre, linear_share)
-        lines.append(line)
-        profiles.append(profile)
-    corners = np.array([_meeting(lines[side - 1], lines[side]) for side in range(4)])
-    width = min(profile.distance.shape[1] for profile in profiles)
-    cut = [(profile.distance.shape[1] - width) // 2 for profile in profiles]
-    joined = _Profiles(
-        *(
-            np.concatenate([getattr(p, name)[:, c : c + width] for p, c in zip(profiles, cut, strict=True)])
-            for name in ("distance", "encoded", "linear")
-        ),
-        black=float(np.mean([p.black for p in profiles])),
-        white=float(np.mean([p.white for p in profiles])),
+def _profiles(grey: Pixels, corners: FloatArray) -> _Profiles:
+    """Sample across every side of every marker."""
+    start = corners.reshape(-1, 2)
+    end = np.roll(corners, -1, axis=1).reshape(-1, 2)
+    centre = np.repeat(corners.mean(axis=1), 4, axis=0)
+    length = np.linalg.norm(end - start, axis=1)
+    along = (end - start) / length[:, None]
+    normal = np.column_stack([-along[:, 1], along[:, 0]])
+    normal *= np.sign(np.sum(normal * (start - centre), axis=1))[:, None]
+    reach = np.clip(_REACH * length / MARKER_CELLS, *_REACHES)
+    distance = reach[:, None] * np.linspace(-1.0, 1.0, _STEPS)
+    position = length[:, None] * np.linspace(_INSET, 1.0 - _INSET, _SAMPLES)
+    points = (
+        start[:, None, None]
+        + position[:, :, None, None] * along[:, None, None]
+        + distance[:, None, :, None] * normal[:, None, None]
     )
-    return Marker(marker.identity, corners), joined
-
-
-def _edge(
-    grey: NDArray[np.uint8], start: FloatArray, end: FloatArray, centre: FloatArray, linear_share: float
-) -> tuple[tuple[FloatArray, FloatArray], _Profiles]:
-    """Return the line through a black-white edge near start-end, and the profiles across it."""
-    length = float(np.linalg.norm(end - start))
-    along = (end - start) / length
-    normal = np.array([-along[1], along[0]])
-    normal = normal if normal @ (start - centre) > 0.0 else -normal
-    reach = float(np.clip(_REACH * length / MARKER_CELLS, 1.5, _LONGEST_REACH))
-    distance = np.arange(-reach, reach + 0.5 * _STEP, _STEP)
-    position = np.linspace(_INSET, 1.0 - _INSET, _SAMPLES) * length
-    points = start + position[:, None, None] * along + distance[None, :, None] * normal
-    stored = cv2.remap(
-        grey,
-        points.astype(np.float32),
-        None,
-        cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_REPLICATE,
-    ).astype(np.float64)
-    encoded, linear = (np.interp(stored, np.arange(256), curve) for curve in (ENCODED, LINEAR))
+    flat = points.reshape(-1, _STEPS, 2).astype(np.float32)
+    x, y = np.ascontiguousarray(flat[..., 0]), np.ascontiguousarray(flat[..., 1])
+    stored = cv2.remap(grey, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    values = np.asarray(stored, np.float64).reshape(*position.shape, _STEPS)
+    encoded, linear = (np.interp(values, np.arange(256), curve) for curve in (ENCODED, LINEAR))
     black, white = _levels(encoded)
-    dark = [_darkness(values) for values in (encoded, linear)]
-    mixed = linear_share * dark[1] + (1.0 - linear_share) * dark[0]
-    offset = -reach + mixed.sum(axis=1) * _STEP - 0.5 * _STEP
-    middle, slope = _robust_line(position, offset)
-    line = (start + middle * normal, along + slope * normal)
-    straight = middle + slope * position
-    return line, _Profiles(distance[None, :] - straight[:, None], dark[0], dark[1], black, white)
+    return _Profiles(
+        start,
+        along,
+        normal,
+        position,
+        distance,
+        _darkness(encoded),
+        _darkness(linear),
+        float(np.median(black)),
+        float(np.median(white)),
+    )
 
 
-def _levels(values: FloatArray) -> tuple[float, float]:
-    """Return the levels well inside and well outside the edge."""
-    quarter = max(1, values.shape[1] // 5)
-    return float(np.median(values[:, :quarter])), float(np.median(values[:, -quarter:]))
+def _levels(values: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the levels well inside and well outside the edge, for each side."""
+    fifth = _STEPS // 5
+    inside, outside = values[:, :, :fifth], values[:, :, -fifth:]
+    return np.median(inside, axis=(1, 2)), np.median(outside, axis=(1, 2))
 
 
 def _darkness(values: FloatArray) -> FloatArray:
     """Return 1 inside, 0 outside and shares between."""
-    black, white = _levels(values)
-    span = white - black
-    return (white - values) / span if abs(span) > 1e-6 else np.full(values.shape, 0.5)
+    black, white = (level[:, None, None] for level in _levels(values))
+    span = np.where(np.abs(white - black) < _NO_CONTRAST, np.inf, white - black)
+    return np.asarray((white - values) / span)
 
 
-def _robust_line(position: FloatArray, offset: FloatArray) -> tuple[float, float]:
-    """Return intercept and slope of offset over position; what lies far off is left out."""
-    keep = np.ones(len(position), dtype=bool)
-    slope, middle = 0.0, 0.0
+def _offsets(profiles: _Profiles, name: str) -> FloatArray:
+    """Return how far outwards the edge lies in each profile, (n, s), in pixels."""
+    dark = getattr(profiles, name)
+    step = profiles.distance[:, 1] - profiles.distance[:, 0]
+    offsets: FloatArray = profiles.distance[:, :1] + (dark.sum(axis=2) - 0.5) * step[:, None]
+    return offsets
+
+
+def _line(profiles: _Profiles, offsets: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return offset and slope of each side, (n,) each; profiles that lie far off are left out."""
+    middle = profiles.position.mean(axis=1, keepdims=True)
+    place = profiles.position - middle
+    keep = np.ones_like(offsets)
     for _ in range(3):
-        slope, middle = np.polyfit(position[keep], offset[keep], 1)
-        off = np.abs(offset - middle - slope * position)
-        scale = max(1.4826 * float(np.median(off)), 0.02)
-        keep = off <= _OUTLIER * scale
-    return float(middle), float(slope)
+        count = keep.sum(axis=1)
+        mean_place, mean = ((keep * values).sum(axis=1) / count for values in (place, offsets))
+        apart = keep * (place - mean_place[:, None])
+        slope = (apart * offsets).sum(axis=1) / np.maximum((apart * place).sum(axis=1), 1e-9)
+        level = mean - slope * mean_place
+        off = np.abs(offsets - level[:, None] - slope[:, None] * place)
+        scale = np.maximum(1.4826 * np.median(off, axis=1), 0.02)
+        keep = (off <= _OUTLIER * scale[:, None]).astype(np.float64)
+    return level - slope * middle[:, 0], slope
 
 
-def _meeting(one: tuple[FloatArray, FloatArray], other: tuple[FloatArray, FloatArray]) -> FloatArray:
-    """Return the point where two lines (point, direction) meet."""
-    (p, d), (q, e) = one, other
-    step = np.linalg.lstsq(np.column_stack([d, -e]), q - p, rcond=None)[0]
-    meeting: FloatArray = p + step[0] * d
+def _corners(profiles: _Profiles, offsets: FloatArray) -> FloatArray:
+    """Return the (k, 4, 2) corners, where neighbouring sides meet."""
+    level, slope = _line(profiles, offsets)
+    points = (profiles.start + level[:, None] * profiles.normal).reshape(-1, 4, 2)
+    ways = (profiles.along + slope[:, None] * profiles.normal).reshape(-1, 4, 2)
+    before, way_before = np.roll(points, 1, axis=1), np.roll(ways, 1, axis=1)
+    gap = before - points
+    cross = ways[..., 0] * way_before[..., 1] - ways[..., 1] * way_before[..., 0]
+    step = (gap[..., 0] * way_before[..., 1] - gap[..., 1] * way_before[..., 0]) / cross
+    meeting: FloatArray = points + step[..., None] * ways
     return meeting
 
 
-def _spread(markers: list[_Profiles]) -> Spread:
+def _straight(profiles: _Profiles, offsets: FloatArray) -> FloatArray:
+    """Return the distance of every value from its side's own line, (n, s, m)."""
+    level, slope = _line(profiles, offsets)
+    edge = level[:, None] + slope[:, None] * profiles.position
+    straight: FloatArray = profiles.distance[:, None, :] - edge[:, :, None]
+    return straight
+
+
+def _spread(profiles: _Profiles, distance: FloatArray) -> Spread:
     """Judge from the edges which mixture of light and stored values makes them symmetric.
 
     Before looking, any share from 0 to 1 is equally likely; what the edges say is weighed against
     that by inverse variance.
     """
-    skews = np.array([[_skew(m.distance, m.encoded), _skew(m.distance, m.linear)] for m in markers])
+    markers = [slice(first, first + 4) for first in range(0, len(distance), 4)]
+    skews = np.array(
+        [[_skew(distance[m], profiles.encoded[m]), _skew(distance[m], profiles.linear[m])] for m in markers]
+    )
     encoded, linear = skews.mean(axis=0)
     between = max(encoded - linear, 1e-6)
     scatter = math.hypot(_SKEW_FLOOR, float(np.std(skews[:, 0])) / math.sqrt(max(1, len(markers) - 1)))
-    seen, prior = encoded / between, UNKNOWN_SPREAD.u_linear_share
-    weight = prior**2 / (prior**2 + (scatter / between) ** 2)
-    share = float(np.clip(0.5 + weight * (seen - 0.5), 0.0, 1.0))
-    unsure = prior * math.sqrt(1.0 - weight)
-    widths = [_width(m.distance, share * m.linear + (1.0 - share) * m.encoded) for m in markers]
-    black, white = (float(np.mean([getattr(m, name) for m in markers])) for name in ("black", "white"))
-    return Spread(float(np.median(widths)), share, unsure, black, white)
+    share, unsure = weighed((0.5, UNKNOWN_SPREAD.u_linear_share), (encoded / between, scatter / between))
+    mixture = share * profiles.linear + (1.0 - share) * profiles.encoded
+    widths = [_width(distance[m], mixture[m]) for m in markers]
+    return Spread(float(np.median(widths)), share, unsure, profiles.black, profiles.white)
+
+
+def weighed(one: tuple[float, float], other: tuple[float, float]) -> tuple[float, float]:
+    """Return the mean of two shares (value, u), weighed by inverse variance and kept in 0 to 1, and its u."""
+    (a, u), (b, v) = one, other
+    weight = u**2 / (u**2 + v**2)
+    return min(max(a + weight * (b - a), 0.0), 1.0), u * math.sqrt(1.0 - weight)
 
 
 def _skew(distance: FloatArray, dark: FloatArray) -> float:
@@ -263,7 +307,7 @@ def _width(distance: FloatArray, dark: FloatArray) -> float:
 
 def _crossings(distance: FloatArray, dark: FloatArray, levels: tuple[float, ...]) -> list[float]:
     """Return where the mean edge falls through levels, in pixels."""
-    bins = np.arange(distance.min(), distance.max() + _STEP, _STEP)
+    bins = np.arange(distance.min(), distance.max() + _BIN, _BIN)
     index = np.digitize(distance.ravel(), bins)
     count = np.bincount(index, minlength=len(bins) + 1)
     total = np.bincount(index, dark.ravel(), minlength=len(bins) + 1)

@@ -7,18 +7,19 @@ its own resolution only where the print is: quick, and memory stays bounded.
 import hashlib
 import math
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.errors import UnmeasurableError
+from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.area import contact_areas, inked_areas, sum_of
+from tameshi.footprint.arrays import Pixels
 from tameshi.footprint.closeup import CloseUp, close_up
 from tameshi.footprint.cover import Edge, count_contact, count_inked, look_at_edge
 from tameshi.footprint.ink import Ink, find_ink
-from tameshi.footprint.light import Pixels, as_rgb
+from tameshi.footprint.light import as_rgb
 from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
-from tameshi.footprint.outline import Outline, draw_outline
+from tameshi.footprint.outline import draw_outline
+from tameshi.footprint.patches import number_patches, put_together
 from tameshi.footprint.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.plane import pixel_size, rectify
 from tameshi.footprint.reference import Asked, Reference, View
@@ -27,11 +28,6 @@ from tameshi.footprint.remarks import debris_remark, remarks, require_measurable
 from tameshi.footprint.ridges import look_for_ridges
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
-from tameshi.quantity import Quantity
-
-FloatArray = NDArray[np.float64]
-
-_BESIDE = 0.0004  # metres around a patch that belong to it when its edge is counted
 
 
 def measure_footprint(
@@ -86,59 +82,46 @@ def measure_footprint(
     edge = "the frame of the zone" if found.sheet is not None else "the edge of the picture"
     require_whole(pieces, found.region, scale, edge=edge)
     seen = close_up(view.pixels, found.plane, found.region, (ink, pieces), settings)
-    return _measured(seen, found, (ink, pieces), settings, asked.key)
+    patches, flags = _measured(seen, found, settings)
+    aside = _set_aside(ink, pieces, found)
+    whole = sum_of(patch.contact_area for patch in patches)
+    return Footprint(
+        reference=_facts(found, seen.scale),
+        contact_area=whole,
+        inked_area=sum_of(patch.inked_area for patch in patches),
+        patches=patches,
+        set_aside=aside,
+        flags=(*found.flags, *flags, *debris_remark(aside, whole.value)),
+        settings=settings,
+        picture=_read_only(seen.picture),
+        box=_stretched(seen.box, found.stretch),
+    )
 
 
 def _measured(
-    seen: CloseUp, reference: Reference, overview: tuple[Ink, Pieces], settings: FootprintSettings, key: str
-) -> Footprint:
-    """Outline, count, and put everything together."""
-    ink, pieces = overview
+    seen: CloseUp, reference: Reference, settings: FootprintSettings
+) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
+    """Outline the patches, count their areas, and say what limits them."""
     outline = draw_outline(seen, settings.gap)
     edge = look_at_edge(seen, outline)
-    numbers = _numbered(seen, outline)
+    numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
     require_measurable(seen, outline, contact, edge)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread.linear_share)
     inked = count_inked(seen, outline, edge, numbers, ridging)
-    contacts = contact_areas(contact, reference, edge, seen.scale, key)
-    inks = inked_areas(inked, ridging, reference, edge, (seen.scale, key))
-    shapes = [_shape(seen, outline, numbers, n + 1, reference.stretch) for n in range(len(contacts))]
-    lengths = contact.length * seen.scale * reference.stretch
-    patches = tuple(
-        Patch(
-            index=n + 1,
-            contact_area=contacts[n],
-            inked_area=_at_most(inks[n], contacts[n]),
-            perimeter=float(lengths[n]),
-            **shapes[n],
-        )
-        for n in range(len(contacts))
-    )
-    aside = _set_aside(ink, pieces, reference)
-    whole = sum_of(contacts)
-    return Footprint(
-        reference=ReferenceFacts(
-            kind=reference.kind,
-            scale=seen.scale * reference.stretch,
-            tilt_deg=reference.tilt,
-            residual_px=reference.plane.residual,
-            said=reference.said,
+    patches = put_together(
+        seen,
+        outline,
+        numbers,
+        (
+            contact_areas(contact, reference, edge, seen.scale),
+            inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
-        contact_area=whole,
-        inked_area=sum_of(tuple(patch.inked_area for patch in patches)),
-        patches=patches,
-        set_aside=aside,
-        flags=(
-            *reference.flags,
-            *remarks(seen, outline, contact, edge, ridging),
-            *debris_remark(aside, whole.value),
-        ),
-        settings=settings,
-        picture=_read_only(seen.picture),
-        box=_stretched(seen.box, reference.stretch),
+        lengths=contact.length,
+        stretch=reference.stretch,
     )
+    return patches, remarks(seen, outline, contact, edge, ridging)
 
 
 def _require_print(pieces: Pieces) -> None:
@@ -153,41 +136,14 @@ def _require_print(pieces: Pieces) -> None:
     )
 
 
-def _numbered(seen: CloseUp, outline: Outline) -> NDArray[np.int32]:
-    """Number the patches, largest first, with a little paper around each."""
-    beside = (outline.depth > -max(4.0, _BESIDE / seen.scale)).astype(np.uint8)
-    count, labels, _, _ = cv2.connectedComponentsWithStats(beside, connectivity=8)
-    areas = np.bincount(labels[outline.contact > 0], minlength=count)[1:]
-    number = np.zeros(count, np.int32)
-    number[1 + np.argsort(-areas, kind="stable")] = np.arange(1, count)
-    return number[labels]
-
-
-def _shape(
-    seen: CloseUp, outline: Outline, numbers: NDArray[np.int32], number: int, stretch: float
-) -> dict[str, object]:
-    """Return where a patch is and how large, in true metres."""
-    own = ((outline.contact > 0) & (numbers == number)).astype(np.uint8)
-    rows, columns = np.nonzero(own)
-    curves, _ = cv2.findContours(own, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
-    curves = sorted(curves, key=lambda curve: -cv2.contourArea(curve))
-    hollow = float(np.count_nonzero((outline.hollows > 0) & (numbers == number)))
-    side = seen.scale * stretch
-    return {
-        "centroid": (
-            (seen.box.left + (float(columns.mean()) + 0.5) * seen.scale) * stretch,
-            (seen.box.top + (float(rows.mean()) + 0.5) * seen.scale) * stretch,
-        ),
-        "width": float(np.ptp(columns) + 1) * side,
-        "height": float(np.ptp(rows) + 1) * side,
-        "hollow_area": hollow * side * side,
-        "outlines": tuple(_on_paper(curve, seen, stretch) for curve in curves),
-    }
-
-
-def _on_paper(curve: NDArray[np.int32], seen: CloseUp, stretch: float) -> FloatArray:
-    points = (curve.reshape(-1, 2) + 0.5) * seen.scale + np.array([seen.box.left, seen.box.top])
-    return np.asarray(points * stretch, np.float64)
+def _facts(reference: Reference, scale: float) -> ReferenceFacts:
+    return ReferenceFacts(
+        kind=reference.kind,
+        scale=scale * reference.stretch,
+        tilt_deg=reference.tilt,
+        residual_px=reference.plane.residual,
+        said=reference.said,
+    )
 
 
 def _set_aside(ink: Ink, pieces: Pieces, reference: Reference) -> tuple[SetAside, ...]:
@@ -199,15 +155,11 @@ def _set_aside(ink: Ink, pieces: Pieces, reference: Reference) -> tuple[SetAside
     return tuple(aside)
 
 
-def _at_most(inked: Quantity, contact: Quantity) -> Quantity:
-    """Ink cannot cover more than the contact it lies in; the excess is noise."""
-    if inked.value <= contact.value:
-        return inked
-    return Quantity(contact.value, inked.unit, inked.parts, inked.interval)
-
-
 def _picture_blur(seen: CloseUp, reference: Reference, edge: Edge) -> tuple[float, float]:
-    """Return the picture's blur in pixels of the close-up, as markers or print show it, and its coarsest pixel."""
+    """Return the picture's blur in pixels of the close-up, and its coarsest pixel in metres.
+
+    The blur is the markers', or the print's own where there are none.
+    """
     finest, coarsest = pixel_size(reference.plane, seen.box)
     if reference.sheet is None:
         return edge.blur, coarsest

@@ -2,16 +2,11 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from tameshi.errors import Flag
-from tameshi.footprint.light import Pixels
+from tameshi.footprint.arrays import FloatArray, Pixels
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
 from tameshi.quantity import Quantity
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,13 +9,10 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
+from tameshi.footprint.arrays import Mask, Picture, Where
 from tameshi.footprint.closeup import CloseUp
-from tameshi.footprint.surface import smoothed_over
-
-Picture = NDArray[np.float32]
-Mask = NDArray[np.uint8]
+from tameshi.footprint.surface import ratio, smoothed_over
 
 INK_SMOOTHING = 0.0007  # metres over which the ink's level is averaged
 _COARSER = 3  # the ink's level is worked out in a coarser picture
@@ -66,8 +63,8 @@ def closing(mask: Mask, radius: float) -> Mask:
     padded = cv2.copyMakeBorder(mask, reach, reach, reach, reach, cv2.BORDER_CONSTANT, value=0)
     away = cv2.distanceTransform(1 - padded, cv2.DIST_L2, 5)
     grown = (away <= radius).astype(np.uint8)
-    kept = (cv2.distanceTransform(grown, cv2.DIST_L2, 5) > radius).astype(np.uint8)
-    return np.asarray((kept | padded)[reach:-reach, reach:-reach], np.uint8)
+    kept = np.asarray(cv2.distanceTransform(grown, cv2.DIST_L2, 5)) > radius
+    return np.asarray((kept | (padded > 0))[reach:-reach, reach:-reach], np.uint8)
 
 
 def depth_inside(mask: Mask) -> Picture:
@@ -77,7 +74,7 @@ def depth_inside(mask: Mask) -> Picture:
     return np.asarray(np.where(mask > 0, inside - 0.5, 0.5 - outside), np.float32)
 
 
-def ink_level(values: Picture, weight: NDArray[np.bool_], scale: float) -> Picture:
+def ink_level(values: Picture, weight: Where, scale: float) -> Picture:
     """Return the level of ink everywhere, averaged over where it has weight.
 
     Parameters
@@ -89,10 +86,9 @@ def ink_level(values: Picture, weight: NDArray[np.bool_], scale: float) -> Pictu
         Metres a pixel.
     """
     size = (max(4, values.shape[1] // _COARSER), max(4, values.shape[0] // _COARSER))
-    share = np.asarray(cv2.resize(weight.astype(np.float32), size, interpolation=cv2.INTER_AREA))
-    sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA))
-    mean = (sums / np.maximum(share, 1e-6)).astype(np.float32)
-    smooth = smoothed_over(mean, share, INK_SMOOTHING / (scale * _COARSER))
+    share = np.asarray(cv2.resize(weight.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float32)
+    sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
+    smooth = smoothed_over(ratio(sums, share), share, INK_SMOOTHING / (scale * _COARSER))
     whole = (values.shape[1], values.shape[0])
     return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)
 

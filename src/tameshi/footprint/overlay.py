@@ -4,13 +4,11 @@ Made to be read on a phone: the print fills the picture, lines are thick, and ev
 its own light ground. What the ink looked like stays visible, so that a person can check the outline.
 """
 
-import math
-
 import cv2
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from tameshi.footprint.light import Pixels
+from tameshi.footprint.arrays import Pixels
 from tameshi.footprint.model import Footprint, Patch
 from tameshi.quantity import show
 
@@ -19,6 +17,7 @@ _MOST_ENLARGED = 6.0
 _OUTLINE = (214, 40, 120)
 _GROUND, _WORDS = (255, 255, 255), (20, 20, 20)
 _ROUND_LENGTHS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1)  # metres
+_INCH = 0.0254  # metres
 _BAR_SHARE = 0.3  # of the picture's width, at most
 _LEAST_WIDTH = 640  # pixels: narrower pictures get white at their side, for the words
 
@@ -45,8 +44,8 @@ def draw_overlay(footprint: Footprint) -> Pixels:
     draw = ImageDraw.Draw(canvas)
     for patch in footprint.patches:
         _number(draw, footprint, patch, a_metre, letters)
-    _words(draw, footprint, size[1], letters)
-    _scale_bar(draw, (canvas.width, size[1]), a_metre, letters)
+    _sums(draw, footprint, size[1], letters)
+    _scale_bar(draw, canvas.width, size[1], a_metre, letters)
     return np.asarray(canvas, np.uint8)
 
 
@@ -68,9 +67,14 @@ def _framed(picture: Pixels, letters: int) -> Image.Image:
 def _number(
     draw: ImageDraw.ImageDraw, footprint: Footprint, patch: Patch, a_metre: float, letters: int
 ) -> None:
-    x = (patch.centroid[0] - footprint.box.left) * a_metre
-    y = (patch.centroid[1] - footprint.box.top) * a_metre
-    _label(draw, (x, y), f"{patch.index}: {_both(patch)}", letters)
+    """Write a patch's number and area at its middle, on a light ground."""
+    words = f"{patch.index}: {_both(patch)}"
+    width = _written(draw, (0.0, 0.0), words, letters, dry=True)
+    x = (patch.centroid[0] - footprint.box.left) * a_metre - 0.5 * width
+    y = (patch.centroid[1] - footprint.box.top) * a_metre - 0.6 * letters
+    x, y = max(4.0, min(x, _LONG_SIDE - width - 4.0)), max(4.0, y)
+    draw.rectangle([x - 4, y - 3, x + width + 4, y + 1.25 * letters], fill=_GROUND)
+    _written(draw, (x, y), words, letters)
 
 
 def _both(patch: Patch) -> str:
@@ -78,9 +82,8 @@ def _both(patch: Patch) -> str:
     return f"{si.value} {si.unit} · {us.value} {us.unit}"
 
 
-def _words(draw: ImageDraw.ImageDraw, footprint: Footprint, top: int, letters: int) -> None:
+def _sums(draw: ImageDraw.ImageDraw, footprint: Footprint, top: float, letters: int) -> None:
     """Write the sums below the picture."""
-    font = _font(letters)
     lines = []
     for name, area in (("contact", footprint.contact_area), ("inked", footprint.inked_area)):
         si, us = show(area, "si"), show(area, "us")
@@ -88,34 +91,34 @@ def _words(draw: ImageDraw.ImageDraw, footprint: Footprint, top: int, letters: i
     if footprint.flags:
         lines.append("flags: " + ", ".join(flag.code for flag in footprint.flags))
     for n, line in enumerate(lines):
-        draw.text((0.5 * letters, top + (2.2 + 1.2 * n) * letters), line, font=font, fill=_WORDS)
+        _written(draw, (0.5 * letters, top + (2.0 + 1.3 * n) * letters), line, letters)
 
 
-def _scale_bar(draw: ImageDraw.ImageDraw, size: tuple[int, int], a_metre: float, letters: int) -> None:
-    fitting = [length for length in _ROUND_LENGTHS if length * a_metre <= _BAR_SHARE * size[0]]
+def _scale_bar(draw: ImageDraw.ImageDraw, width: int, top: float, a_metre: float, letters: int) -> None:
+    fitting = [length for length in _ROUND_LENGTHS if length * a_metre <= _BAR_SHARE * width]
     length = max(fitting, default=_ROUND_LENGTHS[0])
-    x, y = 0.5 * letters, size[1] + 0.7 * letters
+    x, y = 0.5 * letters, top + 0.8 * letters
     end = x + length * a_metre
     thick = max(2, letters // 8)
     draw.line([(x, y), (end, y)], fill=_WORDS, width=thick)
     for tick in (x, end):
         draw.line([(tick, y - 0.35 * letters), (tick, y + 0.35 * letters)], fill=_WORDS, width=thick)
-    inches = length / 0.0254
-    words = f"{length * 1000.0:.0f} mm ({inches:.2f} in)"
-    draw.text((end + 0.6 * letters, y - 0.6 * letters), words, font=_font(letters), fill=_WORDS)
+    words = f"{length * 1000.0:.0f} mm ({length / _INCH:.2f} in)"
+    _written(draw, (end + 0.6 * letters, y - 0.7 * letters), words, letters)
 
 
-def _label(draw: ImageDraw.ImageDraw, middle: tuple[float, float], words: str, letters: int) -> None:
-    """Write words on a light ground, kept inside the picture."""
-    font = _font(letters)
-    left, top, right, bottom = draw.textbbox((0, 0), words, font=font)
-    width, height = right - left, bottom - top
-    room = draw.im.size if draw.im is not None else (math.inf, math.inf)
-    x = min(max(middle[0] - 0.5 * width, 4.0), max(4.0, room[0] - width - 4.0))
-    y = min(max(middle[1] - 0.5 * height, 4.0), max(4.0, room[1] - height - 4.0))
-    draw.rectangle([x - 4, y - 3, x + width + 4, y + height + 5], fill=_GROUND)
-    draw.text((x - left, y - top), words, font=font, fill=_WORDS)
-
-
-def _font(letters: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
-    return ImageFont.load_default(letters)
+def _written(
+    draw: ImageDraw.ImageDraw, at: tuple[float, float], words: str, letters: int, *, dry: bool = False
+) -> float:
+    """Write words and return their width; the font at hand has no raised two, so one is raised."""
+    font, small = ImageFont.load_default(letters), ImageFont.load_default(0.65 * letters)
+    x, y = at
+    for n, part in enumerate(words.split("²")):
+        if n:
+            if not dry:
+                draw.text((x, y), "2", font=small, fill=_WORDS)
+            x += draw.textlength("2", font=small)
+        if not dry:
+            draw.text((x, y), part, font=font, fill=_WORDS)
+        x += draw.textlength(part, font=font)
+    return x - at[0]

@@ -9,14 +9,12 @@ from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from tameshi.errors import UnmeasurableError
+from tameshi.footprint.arrays import Labels, Picture
 from tameshi.footprint.ink import Ink
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
-
-Mask = NDArray[np.uint8]
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
 _SMALLEST_PRINT = 1e-6  # square metres
@@ -24,6 +22,7 @@ _THINNEST = 0.0014  # metres: skin leaves no thinner patch
 _LONG = 4.0  # times as long as wide
 _SPECK = 0.3e-6  # square metres
 _ALONG_BORDER = 0.4  # of a side of the picture
+_AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
 
 
@@ -45,6 +44,8 @@ class Piece:
         Column and row.
     darkness : float
         Of its ink, as a share of the paper's light.
+    cover : float
+        Area that perfect black of the same effect would have, in square metres.
     """
 
     label: int
@@ -53,6 +54,7 @@ class Piece:
     box: tuple[int, int, int, int]
     centre: tuple[float, float]
     darkness: float
+    cover: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ class Pieces:
         Largest first.
     """
 
-    labels: NDArray[np.int32]
+    labels: Labels
     patches: tuple[Piece, ...]
     others: tuple[Piece, ...]
 
@@ -76,15 +78,16 @@ def sort_pieces(ink: Ink, settings: FootprintSettings) -> Pieces:
     side = max(1, round(settings.gap / ink.scale))
     joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
     count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
-    thick = cv2.distanceTransform(joined, cv2.DIST_L2, 5)
+    thick = np.asarray(cv2.distanceTransform(joined, cv2.DIST_L2, 5), np.float32)
+    numbered = np.asarray(labels, np.int32)
     found = [
-        _described(ink, labels, thick, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
+        _described(ink, numbered, thick, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
         for n in range(1, count)
     ]
     sorted_ = _sorted([piece for piece in found if piece.kind != "noise"], settings)
     by_size = sorted(sorted_, key=lambda piece: -piece.area)
     return Pieces(
-        np.asarray(labels, np.int32),
+        numbered,
         tuple(piece for piece in by_size if piece.kind == "patch"),
         tuple(piece for piece in by_size if piece.kind != "patch"),
     )
@@ -131,10 +134,10 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
 
 def _described(
     ink: Ink,
-    labels: NDArray[np.int32],
-    thick: NDArray[np.float32],
+    labels: Labels,
+    thick: Picture,
     label: int,
-    stats: NDArray[np.int32],
+    stats: Labels,
     centre: tuple[float, float],
 ) -> Piece:
     left, top, columns, rows, pixels = (int(value) for value in stats)
@@ -145,7 +148,16 @@ def _described(
     area = float(pixels) * ink.scale**2
     thickness = 2.0 * float(thick[window][own].max()) * ink.scale
     kind = _shape(labels.shape, (left, top, columns, rows), area, thickness, ink.scale)
-    return Piece(label, kind, area, (left, top, columns, rows), centre, darkness)
+    return Piece(
+        label, kind, area, (left, top, columns, rows), centre, darkness, _cover(ink, labels, label, window)
+    )
+
+
+def _cover(ink: Ink, labels: Labels, label: int, window: tuple[slice, slice]) -> float:
+    """Return what a piece takes away, with the paler pixels around it, in square metres of black."""
+    around = tuple(slice(max(0, part.start - _AROUND), part.stop + _AROUND) for part in window)
+    own = np.isin(labels[around], (0, label))
+    return float(ink.cover[around][own].sum()) * ink.scale**2
 
 
 def _shape(
@@ -181,6 +193,9 @@ def _sorted(found: list[Piece], settings: FootprintSettings) -> list[Piece]:
             result.append(replace(piece, kind="stain"))
         elif large:
             result.append(replace(piece, kind="patch"))
+        elif piece in able:
+            # blur has made small pieces paler and larger: what they take away stays the same
+            result.append(replace(piece, area=max(0.0, piece.cover) / main.darkness))
         else:
             result.append(piece)
     return result

@@ -11,12 +11,10 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from tameshi.footprint.light import Pixels, reduced
+from tameshi.footprint.arrays import FloatArray, Pixels
+from tameshi.footprint.light import reduced
 from tameshi.footprint.sheet import Box
-
-FloatArray = NDArray[np.float64]
 
 _ROUNDS = 12
 _ROBUST_AFTER = 2.5  # residuals beyond so many scales count for less
@@ -79,9 +77,9 @@ def fit_plane(places: FloatArray, outwards: FloatArray, seen: FloatArray) -> Pla
     -----
     Gauss-Newton with Huber's weights; covariance s^2 (J'WJ)^-1. Derived.
     """
-    start, _ = cv2.findHomography(places, seen, cv2.LMEDS)
-    if start is None:
-        start = np.eye(3)
+    found = cv2.findHomography(places, seen, cv2.LMEDS)[0]
+    # without any agreement it returns no array at all, whatever its declared type
+    start = np.asarray(found, np.float64) if isinstance(found, np.ndarray) else np.eye(3)
     unknowns = np.append((start / start[2, 2]).ravel()[:8], 0.0)
     weights = np.ones(2 * len(places))
     for _ in range(_ROUNDS):
@@ -109,7 +107,7 @@ def to_pixels(plane: Plane, places: FloatArray) -> FloatArray:
 
 def to_metres(plane: Plane, seen: FloatArray) -> FloatArray:
     """Return the places on the paper in metres, (n, 2), of pixel positions, (n, 2)."""
-    return _projected(np.linalg.inv(plane.matrix), seen)
+    return _projected(np.asarray(np.linalg.inv(plane.matrix), np.float64), seen)
 
 
 def pixel_size(plane: Plane, box: Box) -> tuple[float, float]:

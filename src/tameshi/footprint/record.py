@@ -3,7 +3,9 @@
 from typing import Any
 
 from tameshi.footprint.model import Footprint, Patch
-from tameshi.quantity import Quantity, as_dict as quantity_dict, to_record as quantity_record
+from tameshi.quantity import Quantity
+from tameshi.quantity import as_dict as quantity_dict
+from tameshi.quantity import to_record as quantity_record
 
 SCHEMA = "tameshi.footprint/1"
 

@@ -12,10 +12,9 @@ from typing import Literal
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from tameshi.errors import Flag
-from tameshi.footprint.light import Pixels
+from tameshi.footprint.arrays import Pixels
 from tameshi.footprint.markers import Marker, Spread, find_markers
 from tameshi.footprint.plane import Plane
 from tameshi.footprint.sheet import Box, Sheet
@@ -36,7 +35,7 @@ class View:
         self.pixels = pixels
 
     @cached_property
-    def grey(self) -> NDArray[np.uint8]:
+    def grey(self) -> Pixels:
         """The picture in grey, (h, w)."""
         return np.asarray(cv2.cvtColor(self.pixels, cv2.COLOR_RGB2GRAY), np.uint8)
 
@@ -92,6 +91,8 @@ class Reference:
     spread : Spread
         What the picture does to a sharp edge.
     flags : tuple of Flag
+    key : str
+        Identity of the picture: errors of its own carry it.
     sheet : Sheet or None
         Layout of the target sheet.
     said : str
@@ -106,6 +107,7 @@ class Reference:
     tilt: float
     spread: Spread
     flags: tuple[Flag, ...]
+    key: str
     said: str
     sheet: Sheet | None = None
 

@@ -32,11 +32,12 @@ def establish_reference(view: View, named: str, asked: Asked) -> Reference:
     if name == AUTO and not argument:
         return _seen(view, asked).establish(view, asked)
     kinds = {kind.name: kind for kind in KINDS}
+    known = dict.fromkeys((AUTO, *(form for kind in KINDS for form in (kind.name, kind.form))))
     if name not in kinds or (argument and ":" not in kinds[name].form):
         raise WrongUseError(
             "unknown-reference",
             f"{named!r} is no kind of reference known here.",
-            hint=f"There are: {AUTO}, {', '.join(sorted({k for kind in KINDS for k in (kind.name, kind.form)}))}.",
+            hint=f"There are: {', '.join(known)}.",
         )
     given = Asked(argument=argument, bar=asked.bar, paper=asked.paper, dpi=asked.dpi, key=asked.key)
     return kinds[name].establish(view, given)

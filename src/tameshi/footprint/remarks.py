@@ -104,8 +104,8 @@ def _hollow(seen: CloseUp, outline: Outline, counted: Counted) -> Flag | None:
         return None
     square = (seen.scale * 1000.0) ** 2
     message = (
-        f"The print has hollows of {pixels * square:.0f} mm² in all, wider than a skin gap; they are left out. "
-        f"Counted as contact, the area would be {(contact + pixels) * square:.0f} mm² instead of "
+        f"The print has hollows of {pixels * square:.0f} mm² in all, wider than a skin gap; they are "
+        f"left out. Counted as contact, the area would be {(contact + pixels) * square:.0f} mm² instead of "
         f"{contact * square:.0f} mm²."
     )
     return Flag("hollow", message)
@@ -115,7 +115,9 @@ def _thin(outline: Outline, counted: Counted) -> Flag | None:
     share = float(np.count_nonzero(outline.thin)) / max(float(counted.linear.sum()), 1.0)
     if share <= _HOLLOW_WORTH_SAYING:
         return None
-    return Flag("thin-ink", f"{100.0 * share:.0f} % of the contact area carries thin ink and was counted as contact.")
+    return Flag(
+        "thin-ink", f"{100.0 * share:.0f} % of the contact area carries thin ink and was counted as contact."
+    )
 
 
 def _dark_rim(seen: CloseUp, outline: Outline) -> Flag | None:
@@ -141,8 +143,8 @@ def _resolution(seen: CloseUp, counted: Counted, edge: Edge) -> Flag | None:
         return None
     code, what = ("blurred", "edges are soft") if edge.softness > 1.5 else ("coarse", "pixels are coarse")  # noqa: PLR2004
     message = (
-        f"The picture's {what}: {soft * 1000.0:.2f} mm of blur at {seen.scale * 1000.0:.2f} mm a pixel leave the "
-        f"area uncertain by {200.0 * share:.1f} %."
+        f"The picture's {what}: {soft * 1000.0:.2f} mm of blur at {seen.scale * 1000.0:.2f} mm a pixel "
+        f"leave the area uncertain by {200.0 * share:.1f} %."
     )
     return Flag(code, message)
 
@@ -161,8 +163,8 @@ def _ridges(ridging: Ridging) -> Flag | None:
     if ridging.resolved:
         return None
     message = (
-        "The picture is too coarse to show skin ridges: if there are any, their gaps are counted as ink, and the "
-        "inked area is an upper bound. The contact area is not affected."
+        "The picture is too coarse to show skin ridges: if there are any, their gaps are counted as ink, "
+        "and the inked area is an upper bound. The contact area is not affected."
     )
     return Flag("ridges-unresolved", message)
 

@@ -11,14 +11,12 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
+from tameshi.footprint.arrays import FloatArray, Picture, Where
 from tameshi.footprint.closeup import CloseUp
 from tameshi.footprint.outline import Outline
-from tameshi.footprint.surface import smoothed_over
-
-FloatArray = NDArray[np.float64]
-Picture = NDArray[np.float32]
+from tameshi.footprint.surface import ratio, smoothed_over
+from tameshi.quantity import rectangular_u
 
 _LOW_PASS = 0.00035  # metres: what varies more slowly is not ridges
 _CLEAR = 2.2  # times that: so deep inside the outline its step does not disturb
@@ -85,7 +83,8 @@ def look_for_ridges(
     core = outline.depth > _CLEAR * sigma
     usual = _kept(blur, seen.scale / _USUAL_PERIOD, sigma)
     resolved = usual > _TOLD_APART and coarsest < _COARSEST
-    nothing = Ridging(None, (1.0 - _share_of(_LEAST_WAVE, usual)) / math.sqrt(3.0), resolved)
+    hidden = 1.0 - float(_share_of(_LEAST_WAVE, usual))
+    nothing = Ridging(None, rectangular_u(hidden), resolved)
     if not resolved or np.count_nonzero(core) < _FEWEST:
         return nothing
     wave = np.asarray(dark - cv2.GaussianBlur(dark, (0, 0), sigma), np.float32)
@@ -109,7 +108,7 @@ def _kept(blur: float, frequency: float, sigma: float) -> float:
     return math.exp(-angular * blur**2) * (1.0 - math.exp(-angular * sigma**2))
 
 
-def _frequency(wave: Picture, core: NDArray[np.bool_]) -> float:
+def _frequency(wave: Picture, core: Where) -> float:
     """Return the waves a pixel, from how often the wave crosses zero along rows and columns."""
     smooth = np.asarray(cv2.GaussianBlur(wave, (0, 0), 0.7)) > 0.0
     count = float(np.count_nonzero(core))
@@ -132,19 +131,16 @@ def _share_of(height: FloatArray | Picture | float, kept: float) -> FloatArray:
     return shares
 
 
-def _share_map(
-    dark: Picture, wave: Picture, core: NDArray[np.bool_], noise: float, at: tuple[float, float]
-) -> Picture:
+def _share_map(dark: Picture, wave: Picture, core: Where, noise: float, at: tuple[float, float]) -> Picture:
     """Return the share of ink from place to place; ``at`` is the height kept and metres a pixel."""
     kept, scale = at
     size = (max(4, dark.shape[1] // _COARSER), max(4, dark.shape[0] // _COARSER))
     weight = core.astype(np.float32)
-    near = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA))
+    near = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), np.float32)
     means = []
     for values in (wave**2, dark):
-        sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA))
-        mean = (sums / np.maximum(near, 1e-6)).astype(np.float32)
-        means.append(smoothed_over(mean, near, _NEIGHBOURHOOD / (scale * _COARSER)))
+        sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
+        means.append(smoothed_over(ratio(sums, near), near, _NEIGHBOURHOOD / (scale * _COARSER)))
     height = np.sqrt(np.maximum(means[0] - noise, 0.0)) / np.maximum(means[1], 1e-3)
     share = _share_of(height, kept).astype(np.float32)
     return np.asarray(cv2.resize(share, dark.shape[::-1], interpolation=cv2.INTER_LINEAR), np.float32)

@@ -59,6 +59,7 @@ def establish(view: View, asked: Asked) -> Reference:
         tilt=0.0,
         spread=UNKNOWN_SPREAD,
         flags=(),
+        key=asked.key,
         said=f"Flatbed scan at {dpi[0]:.0f} pixels an inch, {origin}.",
     )
 

@@ -11,12 +11,10 @@ from functools import cache
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from tameshi.errors import WrongUseError
+from tameshi.footprint.arrays import FloatArray, Where
 from tameshi.reference import row, table
-
-FloatArray = NDArray[np.float64]
 
 DICTIONARY = cv2.aruco.DICT_4X4_50
 MARKER_CELLS = 6
@@ -184,7 +182,7 @@ def papers() -> tuple[str, ...]:
     return tuple(table("papers").rows)
 
 
-def marker_cells(identity: int) -> NDArray[np.bool_]:
+def marker_cells(identity: int) -> Where:
     """Return the (6, 6) cells of a marker, true where black."""
     dictionary = cv2.aruco.getPredefinedDictionary(DICTIONARY)
     picture = cv2.aruco.generateImageMarker(dictionary, identity, MARKER_CELLS)

@@ -2,11 +2,11 @@
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-Picture = NDArray[np.float32]
+from tameshi.footprint.arrays import Picture
 
 _ENOUGH = 0.05  # of full weight: from there on a place's own value counts
+_NO_WEIGHT = np.float32(1e-6)
 _SMALLEST = 4  # pixels: the coarsest level of the pyramid
 
 
@@ -35,10 +35,9 @@ def spread_over(values: Picture, weight: Picture) -> Picture:
         mean = float((values * weight).sum()) / total if total > 0.0 else 0.0
         return np.where(weight > _ENOUGH, values, np.float32(mean)).astype(np.float32)
     half = ((width + 1) // 2, (height + 1) // 2)
-    fewer_weight = cv2.resize(weight, half, interpolation=cv2.INTER_AREA)
-    fewer_values = cv2.resize(values * weight, half, interpolation=cv2.INTER_AREA)
-    fewer_values /= np.maximum(fewer_weight, 1e-6)
-    coarse = spread_over(np.asarray(fewer_values), np.minimum(4.0 * np.asarray(fewer_weight), 1.0))
+    fewer_weight = np.asarray(cv2.resize(weight, half, interpolation=cv2.INTER_AREA), np.float32)
+    sums = np.asarray(cv2.resize(values * weight, half, interpolation=cv2.INTER_AREA), np.float32)
+    coarse = spread_over(ratio(sums, fewer_weight), np.minimum(4.0 * fewer_weight, 1.0))
     carried = cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)
     own = np.clip(weight / _ENOUGH, 0.0, 1.0) if weight.max() > _ENOUGH else weight
     filled: Picture = (own * values + (1.0 - own) * carried).astype(np.float32)
@@ -54,6 +53,11 @@ def smoothed_over(values: Picture, weight: Picture, sigma: float) -> Picture:
     sigma : float
         Standard deviation of the Gaussian, in pixels.
     """
-    near = np.asarray(cv2.GaussianBlur(weight, (0, 0), sigma))
-    sums = np.asarray(cv2.GaussianBlur(values * weight, (0, 0), sigma))
-    return spread_over((sums / np.maximum(near, 1e-6)).astype(np.float32), near.astype(np.float32))
+    near = np.asarray(cv2.GaussianBlur(weight, (0, 0), sigma), np.float32)
+    sums = np.asarray(cv2.GaussianBlur(values * weight, (0, 0), sigma), np.float32)
+    return spread_over(ratio(sums, near), near)
+
+
+def ratio(sums: Picture, weight: Picture) -> Picture:
+    """Return weighted sums over weights: the mean where there is weight, zero where there is none."""
+    return np.asarray(sums / np.maximum(weight, _NO_WEIGHT), np.float32)

@@ -5,13 +5,14 @@ scaling is not in the photo: a measured bar tells it, or the uncertainty stays l
 """
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
+from tameshi.footprint.arrays import FloatArray, Pixels
 from tameshi.footprint.frame import frame_bulge
-from tameshi.footprint.light import Pixels
-from tameshi.footprint.markers import Marker, Spread, refine_markers
+from tameshi.footprint.markers import Corners, Spread, refine_markers, weighed
 from tameshi.footprint.plane import Plane, area_scatter, fit_plane, pixel_size, rectify, tilt
 from tameshi.footprint.reference import Asked, Kind, Reference, Strength, View
 from tameshi.footprint.sheet import BAR_LENGTH, MARKER_PLACES, Box, Sheet, papers, sheet_layout
@@ -23,6 +24,7 @@ _INSET = 0.0015  # metres inside the frame's middle where its line has surely en
 _AROUND = 0.003  # metres outside the frame that are looked at with it
 _LARGEST_RESIDUAL = 0.0015  # metres: worse than this it is no sheet of ours
 _CLEARLY_BETTER = 3.0  # a paper fits better than another by this factor
+_NO_SHIFT = 1e-7  # metres: too little to tell anything by
 _BAR_BOUNDS = (0.85, 1.15)  # of its nominal length; beyond, something else was measured
 _TILT_WORTH_SAYING, _STEEPEST = 40.0, 65.0  # degrees
 _BEND_WORTH_SAYING = 0.01  # of an area
@@ -53,8 +55,8 @@ def establish(view: View, asked: Asked) -> Reference:
         If the bar's length cannot be one.
     """
     _require_markers(view)
-    markers, spread = refine_markers(view.grey, view.markers)
-    sheet, plane = _fitted(markers, asked.paper)
+    corners = refine_markers(view.grey, view.markers)
+    sheet, plane, spread = _fitted(corners, asked.paper)
     angle = tilt(plane, view.pixels.shape[1], view.pixels.shape[0])
     if angle > _STEEPEST:
         raise UnmeasurableError(
@@ -75,6 +77,7 @@ def establish(view: View, asked: Asked) -> Reference:
         tilt=angle,
         spread=spread,
         flags=(*flags, *bend_flags, *scale_flags),
+        key=asked.key,
         said=f"Target sheet ({sheet.paper}), all four markers, {angle:.0f} degrees from square.",
         sheet=sheet,
     )
@@ -111,31 +114,52 @@ def is_blown_out(view: View) -> bool:
     return float(np.mean(some >= _PURE_WHITE)) > _MOST and float(np.quantile(some, _DARKEST_SHARE)) > _DARK
 
 
-def _fitted(markers: tuple[Marker, ...], declared: str | None) -> tuple[Sheet, Plane]:
-    """Return the paper whose markers fit best, and the plane."""
-    seen = np.concatenate([marker.corners for marker in markers])
+def _fitted(corners: Corners, declared: str | None) -> tuple[Sheet, Plane, Spread]:
+    """Return the paper whose markers fit best, the plane, and what its edges look like."""
     wanted = None if declared is None else sheet_layout(declared).paper
     fits = {}
     for paper in papers():
-        places = np.concatenate([box.corners for box in sheet_layout(paper).markers])
-        plane = fit_plane(places, np.tile(_OUTWARDS, (4, 1)), seen)
+        plane = _plane(sheet_layout(paper), 0.5 * (corners.encoded + corners.linear))
         finest, _ = pixel_size(plane, sheet_layout(paper).zone)
-        fits[paper] = (plane.residual * finest, plane)
-    best = min(fits, key=lambda paper: fits[paper][0])
-    if wanted is not None and fits[wanted][0] > _CLEARLY_BETTER * fits[best][0]:
+        fits[paper] = plane.residual * finest
+    best = min(fits, key=lambda paper: fits[paper])
+    if wanted is not None and fits[wanted] > _CLEARLY_BETTER * fits[best]:
         raise UnmeasurableError(
             "wrong-paper",
             f"The sheet was said to be {wanted}, but its markers are spaced as on {best}.",
             hint=f"Leave the paper out, or say {best}.",
         )
     chosen = wanted or best
-    if not fits[chosen][0] < _LARGEST_RESIDUAL:
+    if not fits[chosen] < _LARGEST_RESIDUAL:
         raise UnmeasurableError(
             "no-reference",
-            f"The markers' corners are {fits[chosen][0] * 1000.0:.1f} mm away from where a flat sheet has them.",
+            f"The markers' corners are {fits[chosen] * 1e3:.1f} mm off their places on a flat sheet.",
             hint="Lay the sheet flat, uncover its corners and photograph it again.",
         )
-    return sheet_layout(chosen), fits[chosen][1]
+    sheet = sheet_layout(chosen)
+    spread = _edge_spread(sheet, corners)
+    share = spread.linear_share
+    return sheet, _plane(sheet, share * corners.linear + (1.0 - share) * corners.encoded), spread
+
+
+def _plane(sheet: Sheet, corners: FloatArray) -> Plane:
+    return fit_plane(sheet.marker_corners.reshape(-1, 2), np.tile(_OUTWARDS, (4, 1)), corners.reshape(-1, 2))
+
+
+def _edge_spread(sheet: Sheet, corners: Corners) -> Spread:
+    """Let the markers' size, too, say whether light was mixed at edges or stored values.
+
+    Where the wrong of the two is taken, black squares seem larger or smaller than they were drawn,
+    by more than toner spreads if pixels are coarse.
+    """
+    by_value, by_light = (_plane(sheet, seen).edge_shift for seen in (corners.encoded, corners.linear))
+    between = by_light - by_value
+    if abs(between) < _NO_SHIFT:
+        return corners.spread
+    toner = rectangular_u(float(row("prints", "toner-spread")["half_width"]))
+    seen = (-by_value / between, toner / abs(between))
+    share, unsure = weighed((corners.spread.linear_share, corners.spread.u_linear_share), seen)
+    return replace(corners.spread, linear_share=share, u_linear_share=unsure)
 
 
 def _area_factor(sheet: Sheet, asked: Asked) -> tuple[Quantity, list[Flag]]:

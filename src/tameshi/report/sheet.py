@@ -5,10 +5,13 @@ are those the typesetter carries and the time stamp is fixed, so the same versio
 same bytes.
 """
 
+from typing import Literal
+
 import numpy as np
 import typst
 
 from tameshi.footprint import BAR_LENGTH, MARKER_CELLS, Bar, Box, Sheet, marker_cells, sheet_layout
+from tameshi.reference import row
 
 _FIXED_TIME = 1735689600  # the first second of 2025, UTC
 _TICK = 0.003
@@ -16,8 +19,8 @@ _TICK = 0.003
 _TITLE = "tameshi target sheet"
 _STEPS = (
     "Print at 100 % (actual size), not fitted to the page. Measure one bar with a ruler and tell tameshi: "
-    '#raw("--bar \\"99.8 mm\\""). Ink the skin thinly, strike inside the frame once, let it dry. Photograph the whole '
-    "sheet flat, in even light, all four corner squares in view."
+    '#raw("--bar \\"99.8 mm\\""). Ink the skin thinly, strike inside the frame once, let it dry. Photograph '
+    "the whole sheet flat, in even light, all four corner squares in view."
 )
 _CAUTION = (
     "Strikes can injure the one who strikes and anyone near. Back the sheet with a firm pad, warm up, start "
@@ -55,10 +58,9 @@ def sheet_png(paper: str = "a4", *, ppi: float) -> bytes:
     return _typeset(sheet_layout(paper), "png", ppi)
 
 
-def _typeset(sheet: Sheet, form: str, ppi: float | None) -> bytes:
-    source = _source(sheet).encode("utf-8")
+def _typeset(sheet: Sheet, form: Literal["pdf", "png"], ppi: float | None) -> bytes:
     return typst.compile(
-        source,
+        _source(sheet).encode("utf-8"),
         format=form,
         ppi=ppi,
         ignore_system_fonts=True,
@@ -108,7 +110,7 @@ def _frame(sheet: Sheet) -> str:
 
 
 def _bar(bar: Bar) -> str:
-    """A line with ticks; the ticks' middles are the bar's ends."""
+    """Draw a line with ticks, whose middles are the bar's ends."""
     (x0, y0), (x1, y1) = bar.start, bar.end
     upright = x0 == x1
     half = _TICK / 2.0
@@ -150,7 +152,7 @@ def _head(sheet: Sheet) -> str:
     hint = "#text(size: 9pt)[▲ top ▲]"
     body = (
         f'#grid(columns: (1fr, auto), [#text(size: 11pt, weight: "bold")[{_TITLE}] '
-        f"#h(2mm) #text(size: 6.5pt)[{sheet.paper.upper() if sheet.paper == 'a4' else sheet.paper.capitalize()}]], "
+        f"#h(2mm) #text(size: 6.5pt)[{row('papers', sheet.paper)['title']}]], "
         f'[{hint}])\n#v(-1.5mm)\n{_STEPS}\n\n#v(-1mm)\n#text(weight: "bold")[{_CAUTION}]'
     )
     return _placed(left, first.top, f"box(width: {_mm(width)}, height: {_mm(first.height)})[{body}]")
@@ -170,7 +172,7 @@ def _foot(sheet: Sheet) -> str:
 
 
 def _blank(name: str) -> str:
-    """A field's name and a line to write on."""
+    """Draw a field's name and a line to write on."""
     return f"#box(width: 100%)[{name} #box(width: 1fr, height: 3mm, stroke: (bottom: 0.15mm))]"
 
 
