@@ -22,8 +22,9 @@ FloatArray = NDArray[np.float64]
 _RISE = (0.10, 0.90)
 _NOISE_AT_CROSSING = 0.01  # of the peak: aim of the averaging before a level is crossed
 _LONGEST_AT_CROSSING = 0.08  # of the width at half height: no averaging goes beyond
-_PEAK_LEVELS = (0.98, 0.95, 0.90, 0.85, 0.80)
+_PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
 _FEWEST_FOR_FIT = 5
+_LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
 _GRID = np.linspace(-1.0, 1.0, 401)
 _NOISE_OF_SLOPE = 0.01
 _SLOPE_SHARE_OF_RISE = 0.5
@@ -209,18 +210,18 @@ def _peak(force: FloatArray, contact: Contact, sigma: float, half_width: int) ->
     lower = max(0, contact.top - reach)
     top = lower + int(np.argmax(averaged[lower : contact.top + reach + 1]))
     widths = {_top_width(averaged, top, level) for level in _PEAK_LEVELS}
-    fits: list[Top] = []
+    highest = _three_points(force, lower + int(np.argmax(force[lower : contact.top + reach + 1])))
+    fits, allowed = [highest], [_LUCK_OF_HIGHEST * sigma]
     for start, stop in sorted(widths, key=lambda pair: pair[1] - pair[0]):
         fit = _polynomial(force, start, stop) if stop - start >= _FEWEST_FOR_FIT else None
         if fit is None:
             continue
-        allowed = [2.0 * sigma / math.sqrt(other.backing) for other in fits]
         if any(abs(fit.height - other.height) > most for other, most in zip(fits, allowed, strict=True)):
             break
         fits.append(fit)
-    if not fits:
-        return _three_points(force, lower + int(np.argmax(force[lower : contact.top + reach + 1]))), 0.0
-    spread = abs(fits[-1].height - fits[-2].height) if len(fits) > 1 else 0.0
+        allowed.append(2.0 * sigma / math.sqrt(fit.backing))
+    # the highest sample is high by luck, so it is no second opinion on a fit
+    spread = abs(fits[-1].height - fits[-2].height) if len(fits) > 1 + 1 else 0.0
     return fits[-1], spread
 
 
