@@ -18,6 +18,7 @@ from tameshi.footprint.plane import Plane, pixel_size, rectify
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
 from tameshi.footprint.surface import smoothed_over
+from tameshi.footprint.view import View
 
 _MARGIN = 0.004  # metres around the patches
 _NEAR = 2  # pixels of the overview: ink must lie so near to what the overview took for ink
@@ -50,13 +51,13 @@ class CloseUp:
 
 
 def close_up(
-    pixels: Pixels, plane: Plane, region: Box, found: tuple[Ink, Pieces], settings: FootprintSettings
+    view: View, plane: Plane, region: Box, found: tuple[Ink, Pieces], settings: FootprintSettings
 ) -> CloseUp:
     """Rectify the patches at the picture's own resolution.
 
     Parameters
     ----------
-    pixels : (h, w, 3) array
+    view : View
         The photo or scan.
     plane : Plane
     region : Box
@@ -69,7 +70,7 @@ def close_up(
     box, columns, rows = _around(pieces, region, ink.scale)
     finest, _ = pixel_size(plane, box)
     scale = max(settings.finest_scale, finest, math.sqrt(box.width * box.height / settings.most_pixels))
-    picture = rectify(pixels, plane, box, scale)
+    picture = rectify(view, plane, box, scale)
     size = (picture.shape[1], picture.shape[0])
     ratios = []
     for paper, linear in ((ink.paper_encoded, False), (ink.paper_linear, True)):

@@ -12,14 +12,16 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from tameshi.footprint.arrays import FloatArray, Labels, Mask, Picture, Where
+from tameshi.footprint.arrays import FloatArray, Labels, Picture, Where
 from tameshi.footprint.closeup import CloseUp
 from tameshi.footprint.outline import Outline, depth_inside, ink_level
 from tameshi.footprint.ridges import Ridging
 
 _LEAST_BLUR = 0.3  # pixels
 _LEAST_SPAN = 0.02  # of the paper's level
-_FIRST_BAND = 2.5  # pixels to either side of the outline
+_WIDE_BAND = 10.0  # pixels to either side of the outline
+_FIRST_CLEAR = 4.0  # pixels inside the outline where ink is usually itself
+_HARDLY_A_GAP = 0.002  # of the contact
 _BAND_OF_BLUR = 2.0
 _LEAST_BAND = 1.5  # pixels
 _CLEAR = (2.0, 1.0)  # times the blur, and pixels: so deep inside an edge ink is itself
@@ -28,7 +30,7 @@ _QUARTILES = 1.349  # standard deviations between the quartiles of a normal dist
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """What the print's own edge looks like.
+    """What the print's own edge looks like, and the ink beside it.
 
     Parameters
     ----------
@@ -37,13 +39,14 @@ class Edge:
         outline and ridge ends together.
     blur : float
         Standard deviation of the sharpest steps, in pixels: the picture's own blur.
-    length : float
-        Of all edges of contact together, in pixels.
+    encoded, linear : (h, w) arrays
+        Level of the ink as a share of the paper's, averaged over gaps: as stored values and as light.
     """
 
     softness: float
     blur: float
-    length: float
+    encoded: Picture
+    linear: Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,26 +72,39 @@ class Counted:
 
 
 def look_at_edge(seen: CloseUp, outline: Outline) -> Edge:
-    """Measure the width of the step along the outline."""
-    clear = outline.depth > _FIRST_BAND
-    level = ink_level(seen.linear, clear if clear.any() else outline.contact > 0, seen.scale)
-    reach = 4.0 * _FIRST_BAND
-    band = np.abs(outline.depth) <= reach
-    span = np.maximum(1.0 - level, _LEAST_SPAN)
+    """Measure the width of the step along the outline, and the ink's level inside it."""
+    encoded, linear = _levels(seen, outline, _FIRST_CLEAR)
+    softness, blur = _step(seen, outline, linear)
+    needed = _CLEAR[0] * blur + _CLEAR[1]
+    if needed > _FIRST_CLEAR:
+        encoded, linear = _levels(seen, outline, needed)
+    return Edge(softness, blur, encoded, linear)
+
+
+def _levels(seen: CloseUp, outline: Outline, deep: float) -> tuple[Picture, Picture]:
+    """Return the ink's level where it is so many pixels inside the outline, or as deep as it gets."""
+    clear = outline.depth > min(deep, 0.6 * float(outline.depth.max()))
+    return ink_level(seen.encoded, clear, seen.scale), ink_level(seen.linear, clear, seen.scale)
+
+
+def _step(seen: CloseUp, outline: Outline, level: Picture) -> tuple[float, float]:
+    """Return softness and blur of the step from paper to ink, in pixels."""
+    band = np.abs(outline.depth) <= _WIDE_BAND
+    span = np.maximum(1.0 - level, np.float32(_LEAST_SPAN))
     dark = (1.0 - seen.linear[band]) / span[band]
-    length = max(float(np.count_nonzero(band)) / (2.0 * reach), 1.0)
+    length = max(float(dark.size) / (2.0 * _WIDE_BAND), 1.0)
     between = float(np.count_nonzero((dark > 0.25) & (dark < 0.75)))  # noqa: PLR2004  quartiles
     softness = max(_LEAST_BLUR, between / length / _QUARTILES)
-    return Edge(softness, min(softness, _sharpest(seen.linear, span, band)), length)
+    return softness, min(softness, _sharpest(seen.linear, span, band))
 
 
 def _sharpest(values: Picture, span: Picture, band: Where) -> float:
     """Return the blur that the steepest steps allow."""
-    slope = np.hypot(*(cv2.Sobel(values, cv2.CV_32F, *way, scale=0.125) for way in ((1, 0), (0, 1))))
-    darkest = cv2.erode(values, np.ones((5, 5), np.uint8))
-    steep = (slope / np.maximum(span, 1.0 - darkest))[band]
+    across, down = (cv2.Sobel(values, cv2.CV_32F, *way, scale=0.125) for way in ((1, 0), (0, 1)))
+    slope = np.asarray(cv2.magnitude(across, down), np.float32)[band]
+    darkest = np.asarray(cv2.erode(values, np.ones((5, 5), np.uint8)), np.float32)[band]
     # the steepest pixel across an edge stands for about four flatter ones beside it
-    steepest = float(np.quantile(steep, 0.98))
+    steepest = float(np.quantile(slope / np.maximum(span[band], 1.0 - darkest), 0.98))
     return max(_LEAST_BLUR, 1.0 / (max(steepest, 1e-3) * math.sqrt(2.0 * math.pi)))
 
 
@@ -103,36 +119,42 @@ def count_contact(seen: CloseUp, outline: Outline, edge: Edge, patches: Labels) 
     patches : (h, w) array of int32
         Number of the patch each pixel is in or near, from 1.
     """
-    clear = outline.depth > _deep(edge, outline.depth)
-    levels = [ink_level(values, clear, seen.scale) for values in (seen.encoded, seen.linear)]
-    return _count(seen, outline.depth, levels, edge, patches)
+    return _count(seen, outline.depth, (edge.encoded, edge.linear), edge, patches)
 
 
-def count_inked(seen: CloseUp, outline: Outline, edge: Edge, patches: Labels, ridging: Ridging) -> Counted:
-    """Count the area under ink of each patch, gaps left out."""
+def count_inked(
+    seen: CloseUp, outline: Outline, edge: Edge, patches: Labels, ridging: Ridging, contact: Counted
+) -> Counted:
+    """Count the area under ink of each patch, gaps left out.
+
+    Parameters
+    ----------
+    seen, outline, edge, patches
+        As for :func:`count_contact`.
+    ridging : Ridging
+    contact : Counted
+        What that returned.
+    """
     if ridging.share is not None:
-        contact = count_contact(seen, outline, edge, patches)
         inside = outline.contact > 0
         count = int(patches.max()) + 1
         sums = np.bincount(patches[inside], ridging.share[inside], minlength=count)
         share = (sums / np.maximum(np.bincount(patches[inside], minlength=count), 1))[1:]
         return Counted(contact.encoded * share, contact.linear * share, contact.length)
-    inked, levels = _ink_itself(seen, outline, edge)
+    pale = (1.0 - seen.linear < 0.5 * (1.0 - edge.linear)) & (outline.thin == 0)
+    if np.count_nonzero(pale & (outline.depth > 1.0)) < _HARDLY_A_GAP * float(contact.linear.sum()):
+        return contact
+    inked = (~pale & (outline.depth > -_band(edge))).astype(np.uint8)
+    depth = depth_inside(inked)
+    sure = (depth > 0.5 * _FIRST_CLEAR) & (outline.depth > 0)
+    levels = [ink_level(values, sure, seen.scale) for values in (seen.encoded, seen.linear)]
     near = np.where(outline.depth > -_band(edge), patches, 0)
-    return _count(seen, depth_inside(inked), levels, edge, near)
+    return _count(seen, depth, (levels[0], levels[1]), edge, near)
 
 
-def _ink_itself(seen: CloseUp, outline: Outline, edge: Edge) -> tuple[Mask, list[Picture]]:
-    """Return where ink is, gaps wider than the blur left out, and the level of ink everywhere."""
-    clear = outline.depth > _deep(edge, outline.depth)
-    levels = [ink_level(values, clear, seen.scale) for values in (seen.encoded, seen.linear)]
-    near = outline.depth > -_band(edge)
-    inked = ((1.0 - seen.linear > 0.5 * (1.0 - levels[1])) & near) | (outline.thin > 0)
-    sure = (depth_inside(inked.astype(np.uint8)) > 0.5 * _deep(edge, outline.depth)) & (outline.depth > 0)
-    return inked.astype(np.uint8), [ink_level(v, sure, seen.scale) for v in (seen.encoded, seen.linear)]
-
-
-def _count(seen: CloseUp, depth: Picture, levels: list[Picture], edge: Edge, patches: Labels) -> Counted:
+def _count(
+    seen: CloseUp, depth: Picture, levels: tuple[Picture, Picture], edge: Edge, patches: Labels
+) -> Counted:
     """Sum whole pixels inside and shares in the band, by patch."""
     width = _band(edge)
     count = int(patches.max()) + 1
@@ -150,9 +172,3 @@ def _count(seen: CloseUp, depth: Picture, levels: list[Picture], edge: Edge, pat
 def _band(edge: Edge) -> float:
     """Return the half width of the band, in pixels."""
     return max(_LEAST_BAND, _BAND_OF_BLUR * edge.softness + 0.5)
-
-
-def _deep(edge: Edge, depth: Picture) -> float:
-    """Return how deep inside an edge ink is itself, in pixels; less where nothing is that deep."""
-    wanted = _CLEAR[0] * edge.blur + _CLEAR[1]
-    return min(wanted, 0.6 * float(depth.max()))

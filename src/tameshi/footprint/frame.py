@@ -14,9 +14,9 @@ import numpy as np
 from tameshi.footprint.arrays import FloatArray, Pixels
 from tameshi.footprint.sheet import Box
 
-_STRIPS = 40  # samples along each side
+_STRIPS = 24  # samples along each side
 _SEARCH = 0.0025  # metres to either side of the line
-_FEWEST = 12  # samples of a side below which it tells nothing
+_FEWEST = 8  # samples of a side below which it tells nothing
 _FAINTEST = 0.08  # of full scale: a line must be so much darker than paper
 _SIDES = ("left", "right", "top", "bottom")
 

@@ -1,9 +1,7 @@
 """Tell ink from paper in an overview of the sheet, whatever the light and the ink's colour.
 
-Light changes slowly from place to place, the edge of ink is sharp: so sharp steps are looked for
-first, in the logarithm of light, where illumination only adds. Half way up each step is a good
-threshold there; carried over the picture it makes a threshold surface that follows shadows. What
-is darker than it and bounded by steps is ink. Paper around it gives the paper's level everywhere.
+The colours in which edges are strongest are weighed into one level; pieces of ink are found in it
+by their sharp edges; paper around them gives the paper's level everywhere, under the ink too.
 """
 
 from dataclasses import dataclass
@@ -11,19 +9,15 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from tameshi.footprint.arrays import Mask, Picture, Pixels, Where
+from tameshi.footprint.arrays import Mask, Picture, Pixels
 from tameshi.footprint.light import DARKEST, ENCODED, LINEAR
-from tameshi.footprint.surface import ratio, smoothed_over, spread_over
+from tameshi.footprint.steps import bounds, find_pieces
+from tameshi.footprint.surface import ratio, smoothed_over
 
 _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
-_STEP_WINDOW = 0.002  # metres: a step of ink is complete within this
-_WEAKEST_STEP = 0.16  # of the logarithm of light: fainter steps are the paper's own
-_OVER_NOISE = 3.0
-_OF_STRONGEST = 0.08
-_STRONGEST_AREA = 4e-6  # square metres of steps that are taken as the strongest
-_SUPPORT = 0.5  # share of a piece's edge that must be a step
 _CLEAR_OF_INK = 0.0012  # metres
 _PAPER_SMOOTHING = 0.003  # metres
+_LEAST_PAPER = np.float32(1e-3)
 _THIN_INK = 0.35  # of the usual ink: what outlines enclose is ink if so dark
 _LARGEST_FILLED = 0.5  # of the picture: a larger outline is a dark surround
 _COARSER = 4  # the paper's level is worked out in a coarser picture
@@ -55,7 +49,7 @@ class Ink:
     cover: Picture
 
 
-def find_ink(picture: Pixels, scale: float) -> Ink:
+def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     """Find pieces of ink in a rectified picture.
 
     Parameters
@@ -63,6 +57,8 @@ def find_ink(picture: Pixels, scale: float) -> Ink:
     picture : (h, w, 3) array
     scale : float
         Metres a pixel; a quarter of a millimetre is a good choice.
+    framed : bool
+        Whether the picture is the inside of the target sheet's frame.
 
     Returns
     -------
@@ -73,20 +69,11 @@ def find_ink(picture: Pixels, scale: float) -> Ink:
     levels = np.log(smooth + np.float32(DARKEST))
     weights = _weights(levels, scale)
     light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
-    low, high = _bounds(light, scale)
-    steps = _steps(high - low, scale)
-    pieces = np.zeros(light.shape, np.uint8)
-    if steps.any():
-        floor, ceiling = np.exp(low), np.exp(high)
-        threshold = spread_over(
-            np.log(0.5 * (floor + ceiling)).astype(np.float32),
-            # a step down from bare paper says more than one from thin to thick ink
-            np.where(steps, (ceiling - floor) ** 2, np.float32(0.0)),
-        )
-        pieces = _bounded_pieces(np.asarray(light < threshold, np.uint8), steps)
+    pieces = find_pieces(light, scale, framed=framed)
     filled = _without_holes(pieces)
-    paper = [_paper(_mixed(picture, curve, weights), filled, scale) for curve in (ENCODED, LINEAR)]
-    cover = (1.0 - _mixed(picture, LINEAR, weights) / np.maximum(paper[1], 1e-3)).astype(np.float32)
+    level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
+    paper = [_paper(values, filled, scale) for values in level]
+    cover = np.asarray(1.0 - level[1] / np.maximum(paper[1], _LEAST_PAPER), np.float32)
     if pieces.any():
         thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
         pieces = np.maximum(pieces, thin.astype(np.uint8))
@@ -95,52 +82,22 @@ def find_ink(picture: Pixels, scale: float) -> Ink:
 
 def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:
     """Return the weighted level of each pixel, (h, w), as light or as stored values, 0 to 1."""
-    return _mixed(picture, LINEAR if linear else ENCODED, weights)
-
-
-def _mixed(picture: Pixels, curve: Picture, weights: Picture) -> Picture:
-    return np.asarray(cv2.transform(cv2.LUT(picture, curve), weights.reshape(1, 3)), np.float32)
-
-
-def _bounds(levels: Picture, scale: float) -> tuple[Picture, Picture]:
-    """Return the lowest and highest level around each pixel."""
-    side = 2 * max(1, round(0.5 * _STEP_WINDOW / scale)) + 1
-    window = np.ones((side, side), np.uint8)
-    low, high = cv2.erode(levels, window), cv2.dilate(levels, window)
-    return np.asarray(low, np.float32), np.asarray(high, np.float32)
+    curve = LINEAR if linear else ENCODED
+    # a table for each colour, weighed already, costs less than weighing every pixel
+    tables = np.ascontiguousarray((curve[:, None] * weights[None, :]).reshape(1, 256, 3))
+    return np.asarray(cv2.transform(cv2.LUT(picture, tables), np.ones((1, 3), np.float32)), np.float32)
 
 
 def _weights(levels: Picture, scale: float) -> Picture:
     """Return how strongly the strongest steps show in red, green and blue."""
     small = levels[::2, ::2] if min(levels.shape[:2]) > 200 else levels  # noqa: PLR2004  quick, and enough
-    low, high = _bounds(np.ascontiguousarray(small), scale * levels.shape[0] / small.shape[0])
+    low, high = bounds(np.ascontiguousarray(small), scale * levels.shape[0] / small.shape[0])
     size = high - low
     total = size.sum(axis=2)
     strong = total >= 0.5 * float(total.max())
     mean = size[strong].mean(axis=0) ** 2  # squared: colours that hardly show add noise only
     whole = float(mean.sum())
     return (mean / whole if whole > 0.0 else np.full(3, 1.0 / 3.0)).astype(np.float32)
-
-
-def _steps(size: Picture, scale: float) -> Where:
-    """Return where the level changes as much as an edge of ink would."""
-    usual = float(np.median(size[::3, ::3]))
-    number = max(9, round(_STRONGEST_AREA / scale**2))
-    strongest = float(np.partition(size.ravel(), -min(number, size.size))[-min(number, size.size)])
-    needed = max(_WEAKEST_STEP, _OVER_NOISE * usual, _OF_STRONGEST * strongest)
-    return np.asarray(size > needed)
-
-
-def _bounded_pieces(dark: Mask, steps: Where) -> Mask:
-    """Keep the dark pieces whose edge is mostly a step; shadows are not."""
-    count, labels = cv2.connectedComponents(dark, connectivity=8)
-    inside = cv2.erode(dark, np.ones((3, 3), np.uint8), borderValue=0)
-    edge = (dark > 0) & (inside == 0)
-    of_edge = np.bincount(labels[edge], minlength=count)
-    of_steps = np.bincount(labels[edge & steps], minlength=count)
-    kept = (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
-    kept[0] = False
-    return np.asarray(kept.astype(np.uint8)[labels])
 
 
 def _without_holes(pieces: Mask) -> Mask:

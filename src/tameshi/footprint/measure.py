@@ -22,12 +22,15 @@ from tameshi.footprint.outline import draw_outline
 from tameshi.footprint.patches import number_patches, put_together
 from tameshi.footprint.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.plane import pixel_size, rectify
-from tameshi.footprint.reference import Asked, Reference, View
+from tameshi.footprint.reference import Asked, Reference
 from tameshi.footprint.registry import AUTO, establish_reference
 from tameshi.footprint.remarks import debris_remark, remarks, require_measurable
 from tameshi.footprint.ridges import look_for_ridges
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
+from tameshi.footprint.view import View
+
+_MORE_THAN_SPECKS = 1e-4  # square metres
 
 
 def measure_footprint(
@@ -75,13 +78,8 @@ def measure_footprint(
     both = (dpi, dpi) if isinstance(dpi, (int, float)) else dpi
     asked = Asked(bar=bar, paper=paper, dpi=both, key=key or _digest(view))
     found = establish_reference(view, reference, asked)
-    scale = max(settings.overview_scale, pixel_size(found.plane, found.region)[0])
-    ink = find_ink(rectify(view.pixels, found.plane, found.region, scale), scale)
-    pieces = sort_pieces(ink, settings)
-    _require_print(pieces)
-    edge = "the frame of the zone" if found.sheet is not None else "the edge of the picture"
-    require_whole(pieces, found.region, scale, edge=edge)
-    seen = close_up(view.pixels, found.plane, found.region, (ink, pieces), settings)
+    ink, pieces = _overview(view, found, settings)
+    seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
     patches, flags = _measured(seen, found, settings)
     aside = _set_aside(ink, pieces, found)
     whole = sum_of(patch.contact_area for patch in patches)
@@ -98,6 +96,19 @@ def measure_footprint(
     )
 
 
+def _overview(view: View, reference: Reference, settings: FootprintSettings) -> tuple[Ink, Pieces]:
+    """Find the ink where it may be, and refuse what is no whole print."""
+    scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
+    picture = rectify(view, reference.plane, reference.region, scale)
+    on_sheet = reference.sheet is not None
+    ink = find_ink(picture, scale, framed=on_sheet)
+    pieces = sort_pieces(ink, settings, framed=on_sheet)
+    _require_print(pieces)
+    edge = "the frame of the zone" if on_sheet else "the edge of the picture"
+    require_whole(pieces, reference.region, scale, edge=edge)
+    return ink, pieces
+
+
 def _measured(
     seen: CloseUp, reference: Reference, settings: FootprintSettings
 ) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
@@ -109,7 +120,7 @@ def _measured(
     require_measurable(seen, outline, contact, edge)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread.linear_share)
-    inked = count_inked(seen, outline, edge, numbers, ridging)
+    inked = count_inked(seen, outline, edge, numbers, ridging, contact)
     patches = put_together(
         seen,
         outline,
@@ -128,10 +139,14 @@ def _require_print(pieces: Pieces) -> None:
     if pieces.patches:
         return
     rest = [piece for piece in pieces.others if piece.kind != "border"]
-    held = f"; the largest of {len(rest)} specks is {rest[0].area * 1e6:.1f} mm²" if rest else ""
+    held = "There is no print on the paper."
+    if rest and rest[0].area > _MORE_THAN_SPECKS:
+        held = f"{rest[0].area * 1e4:.0f} cm² are dark, but no paper shows around them: no print has an edge."
+    elif rest:
+        held = f"There is no print on the paper, only specks of up to {rest[0].area * 1e6:.1f} mm²."
     raise UnmeasurableError(
         "no-print",
-        f"There is no print on the paper{held}.",
+        held,
         hint="Ink the skin, strike inside the frame, and make sure that light and exposure show the ink.",
     )
 

@@ -15,7 +15,7 @@ from tameshi.footprint.closeup import CloseUp
 from tameshi.footprint.surface import ratio, smoothed_over
 
 INK_SMOOTHING = 0.0007  # metres over which the ink's level is averaged
-_COARSER = 3  # the ink's level is worked out in a coarser picture
+_COARSE_SCALE = 0.00028  # metres a pixel of the coarser picture in which the ink's level is worked out
 _THIN_INK = 0.35  # a hole at least so dark beside the ink around it is thin ink
 _CLEAR_OF_EDGE = 0.0004  # metres
 
@@ -59,19 +59,19 @@ def draw_outline(seen: CloseUp, gap: float) -> Outline:
 
 def closing(mask: Mask, radius: float) -> Mask:
     """Return the mask with every place filled that a disc of so many pixels cannot reach from outside."""
-    reach = int(radius) + 2
-    padded = cv2.copyMakeBorder(mask, reach, reach, reach, reach, cv2.BORDER_CONSTANT, value=0)
-    away = cv2.distanceTransform(1 - padded, cv2.DIST_L2, 5)
-    grown = (away <= radius).astype(np.uint8)
-    kept = np.asarray(cv2.distanceTransform(grown, cv2.DIST_L2, 5)) > radius
-    return np.asarray((kept | (padded > 0))[reach:-reach, reach:-reach], np.uint8)
+    side = 2 * max(1, round(radius)) + 1
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side))
+    padded = cv2.copyMakeBorder(mask, side, side, side, side, cv2.BORDER_CONSTANT, value=0)
+    closed = cv2.morphologyEx(padded, cv2.MORPH_CLOSE, disc)
+    return np.asarray(closed[side:-side, side:-side], np.uint8)
 
 
 def depth_inside(mask: Mask) -> Picture:
     """Return the distance inside the edge of a mask, in pixels; negative outside."""
-    inside = cv2.distanceTransform(mask, cv2.DIST_L2, 5)
-    outside = cv2.distanceTransform(1 - mask, cv2.DIST_L2, 5)
-    return np.asarray(np.where(mask > 0, inside - 0.5, 0.5 - outside), np.float32)
+    depth = np.asarray(cv2.distanceTransform(mask, cv2.DIST_L2, 5), np.float32)
+    depth -= np.asarray(cv2.distanceTransform(1 - mask, cv2.DIST_L2, 5), np.float32)
+    depth -= np.copysign(np.float32(0.5), depth)
+    return depth
 
 
 def ink_level(values: Picture, weight: Where, scale: float) -> Picture:
@@ -85,10 +85,11 @@ def ink_level(values: Picture, weight: Where, scale: float) -> Picture:
     scale : float
         Metres a pixel.
     """
-    size = (max(4, values.shape[1] // _COARSER), max(4, values.shape[0] // _COARSER))
+    coarser = max(1, round(_COARSE_SCALE / scale))
+    size = (max(4, values.shape[1] // coarser), max(4, values.shape[0] // coarser))
     share = np.asarray(cv2.resize(weight.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float32)
     sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
-    smooth = smoothed_over(ratio(sums, share), share, INK_SMOOTHING / (scale * _COARSER))
+    smooth = smoothed_over(ratio(sums, share), share, INK_SMOOTHING / (scale * coarser))
     whole = (values.shape[1], values.shape[0])
     return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)
 

@@ -79,15 +79,17 @@ def put_together(
 def _shape(seen: CloseUp, outline: Outline, numbers: Labels, number: int, stretch: float) -> _Shape:
     """Return where a patch is and how large, in true metres."""
     own = ((outline.contact > 0) & (numbers == number)).astype(np.uint8)
-    rows, columns = np.nonzero(own)
     curves, _ = cv2.findContours(own, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     largest_first = sorted(curves, key=lambda curve: -cv2.contourArea(curve))
-    hollow = float(np.count_nonzero((outline.hollows > 0) & (numbers == number)))
+    _, _, columns, rows = cv2.boundingRect(largest_first[0])
+    moments = cv2.moments(own, binaryImage=True)
+    centre = np.array([[moments["m10"], moments["m01"]]]) / moments["m00"]
+    middle = _on_paper(centre, seen, stretch)[0]
+    hollow = np.count_nonzero(outline.hollows) and np.count_nonzero(outline.hollows & (numbers == number))
     side = seen.scale * stretch
-    middle = _on_paper(np.array([[columns.mean(), rows.mean()]]), seen, stretch)[0]
     return _Shape(
         (float(middle[0]), float(middle[1])),
-        (float(np.ptp(columns) + 1) * side, float(np.ptp(rows) + 1) * side),
+        (columns * side, rows * side),
         hollow * side * side,
         tuple(_on_paper(curve.reshape(-1, 2), seen, stretch) for curve in largest_first),
     )

@@ -11,17 +11,18 @@ import cv2
 import numpy as np
 
 from tameshi.errors import UnmeasurableError
-from tameshi.footprint.arrays import Labels, Picture
+from tameshi.footprint.arrays import Labels, Where
 from tameshi.footprint.ink import Ink
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
+from tameshi.footprint.steps import runs_along_edge
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
 _SMALLEST_PRINT = 1e-6  # square metres
-_THINNEST = 0.0014  # metres: skin leaves no thinner patch
+_THINNEST = 0.0015  # metres: skin leaves no thinner patch
+_EDGE_LENGTH = 1.1  # pixels of length for each pixel of an edge, over all directions
 _LONG = 4.0  # times as long as wide
 _SPECK = 0.3e-6  # square metres
-_ALONG_BORDER = 0.4  # of a side of the picture
 _AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
 
@@ -73,17 +74,26 @@ class Pieces:
     others: tuple[Piece, ...]
 
 
-def sort_pieces(ink: Ink, settings: FootprintSettings) -> Pieces:
-    """Join pieces across skin gaps and sort them into patches and the rest."""
+def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Pieces:
+    """Join pieces across skin gaps and sort them into patches and the rest.
+
+    Parameters
+    ----------
+    ink : Ink
+    settings : FootprintSettings
+    framed : bool
+        Whether the picture is the inside of the target sheet's frame: no scanner's lid shows there.
+    """
     side = max(1, round(settings.gap / ink.scale))
     joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
     count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
-    thick = np.asarray(cv2.distanceTransform(joined, cv2.DIST_L2, 5), np.float32)
     numbered = np.asarray(labels, np.int32)
     found = [
-        _described(ink, numbered, thick, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
+        _described(ink, numbered, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
         for n in range(1, count)
     ]
+    if not framed:
+        found = [_unless_border(piece, numbered.shape) for piece in found]
     sorted_ = _sorted([piece for piece in found if piece.kind != "noise"], settings)
     by_size = sorted(sorted_, key=lambda piece: -piece.area)
     return Pieces(
@@ -135,7 +145,6 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
 def _described(
     ink: Ink,
     labels: Labels,
-    thick: Picture,
     label: int,
     stats: Labels,
     centre: tuple[float, float],
@@ -146,11 +155,19 @@ def _described(
     cover = ink.cover[window][own]
     darkness = float(np.quantile(cover, 0.75))
     area = float(pixels) * ink.scale**2
-    thickness = 2.0 * float(thick[window][own].max()) * ink.scale
-    kind = _shape(labels.shape, (left, top, columns, rows), area, thickness, ink.scale)
+    width = _width(own & (ink.pieces[window] > 0)) * ink.scale
+    kind = _shape((columns, rows), area, width, ink.scale)
     return Piece(
         label, kind, area, (left, top, columns, rows), centre, darkness, _cover(ink, labels, label, window)
     )
+
+
+def _width(own: Where) -> float:
+    """Return the mean width of a piece taken as a stroke, in pixels: twice its area over its edge."""
+    inside = cv2.erode(own.astype(np.uint8), np.ones((3, 3), np.uint8), borderValue=0)
+    whole = float(np.count_nonzero(own))
+    edge = whole - float(np.count_nonzero(inside))
+    return 2.0 * whole / (_EDGE_LENGTH * max(edge, 1.0))
 
 
 def _cover(ink: Ink, labels: Labels, label: int, window: tuple[slice, slice]) -> float:
@@ -160,19 +177,19 @@ def _cover(ink: Ink, labels: Labels, label: int, window: tuple[slice, slice]) ->
     return float(ink.cover[around][own].sum()) * ink.scale**2
 
 
-def _shape(
-    whole: tuple[int, ...], box: tuple[int, int, int, int], area: float, thickness: float, scale: float
-) -> str:
+def _unless_border(piece: Piece, whole: tuple[int, ...]) -> Piece:
+    """Return the piece, told as a border where it runs along the picture's edge."""
+    along = runs_along_edge(whole, np.array(piece.box))
+    return replace(piece, kind="border") if along else piece
+
+
+def _shape(size: tuple[int, int], area: float, width: float, scale: float) -> str:
     """Return what a piece's size and shape make of it."""
-    left, top, columns, rows = box
-    beside = (left <= _EDGE or left + columns >= whole[1] - _EDGE) and rows >= _ALONG_BORDER * whole[0]
-    across = (top <= _EDGE or top + rows >= whole[0] - _EDGE) and columns >= _ALONG_BORDER * whole[1]
-    if beside or across:
-        return "border"
+    columns, rows = size
     if area < 2.0 * scale**2:
         return "noise"
     length = max(columns, rows) * scale
-    if thickness < _THINNEST and length > _LONG * max(thickness, scale):
+    if width < _THINNEST and length > _LONG * max(width, scale):
         return "line"
     if area < _SPECK:
         return "speck"

@@ -13,10 +13,10 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.arrays import FloatArray, Pixels
-from tameshi.footprint.light import reduced
 from tameshi.footprint.sheet import Box
+from tameshi.footprint.view import View
 
-_ROUNDS = 12
+_ROUNDS = 6
 _ROBUST_AFTER = 2.5  # residuals beyond so many scales count for less
 _SMALLEST_SCATTER = 0.02  # pixels: corners are never known better than this
 _UNKNOWNS = 9
@@ -77,7 +77,7 @@ def fit_plane(places: FloatArray, outwards: FloatArray, seen: FloatArray) -> Pla
     -----
     Gauss-Newton with Huber's weights; covariance s^2 (J'WJ)^-1. Derived.
     """
-    found = cv2.findHomography(places, seen, cv2.LMEDS)[0]
+    found = cv2.findHomography(places, seen)[0]
     # without any agreement it returns no array at all, whatever its declared type
     start = np.asarray(found, np.float64) if isinstance(found, np.ndarray) else np.eye(3)
     unknowns = np.append((start / start[2, 2]).ravel()[:8], 0.0)
@@ -165,12 +165,12 @@ def tilt(plane: Plane, width: int, height: int) -> float:
     return math.degrees(angle)
 
 
-def rectify(pixels: Pixels, plane: Plane, box: Box, scale: float) -> Pixels:
+def rectify(view: View, plane: Plane, box: Box, scale: float) -> Pixels:
     """Return the paper inside a box as if seen squarely from above.
 
     Parameters
     ----------
-    pixels : (h, w, 3) array
+    view : View
     plane : Plane
     box : Box
         The part of the paper, in metres.
@@ -184,30 +184,19 @@ def rectify(pixels: Pixels, plane: Plane, box: Box, scale: float) -> Pixels:
     """
     finest, _ = pixel_size(plane, box)
     factor = max(1, int(scale / finest + 0.1))
-    part, corner = _part_showing(pixels, plane, box, factor)
     shrink = np.diag([1.0 / factor, 1.0 / factor, 1.0])
-    shrink[:2, 2] = (0.5 - np.array(corner)) / factor - 0.5
+    shrink[:2, 2] = 0.5 / factor - 0.5
     offset = np.array(
         [[scale, 0.0, box.left + 0.5 * scale], [0.0, scale, box.top + 0.5 * scale], [0.0, 0.0, 1.0]]
     )
     warped = cv2.warpPerspective(
-        reduced(part, factor),
+        view.smaller(factor),
         shrink @ plane.matrix @ offset,
         (max(1, round(box.width / scale)), max(1, round(box.height / scale))),
         flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
         borderMode=cv2.BORDER_REPLICATE,
     )
     return np.asarray(warped, np.uint8)
-
-
-def _part_showing(pixels: Pixels, plane: Plane, box: Box, factor: int) -> tuple[Pixels, tuple[int, int]]:
-    """Return the part of the picture that shows a box, and its top left pixel (x, y)."""
-    corners = to_pixels(plane, box.corners)
-    low = np.clip(np.floor(corners.min(axis=0)).astype(int) - 2 * factor, 0, None)
-    high = np.clip(np.ceil(corners.max(axis=0)).astype(int) + 2 * factor, low + factor, None)
-    left, top = (min(int(first), size - factor) for first, size in zip(low, pixels.shape[1::-1], strict=True))
-    left, top = max(0, left), max(0, top)
-    return pixels[top : int(high[1]) + 1, left : int(high[0]) + 1], (left, top)
 
 
 def _projected(matrix: FloatArray, points: FloatArray) -> FloatArray:

@@ -7,42 +7,16 @@ are, or one is there in part, it refuses and says what it saw.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Literal
 
-import cv2
-import numpy as np
-
 from tameshi.errors import Flag
-from tameshi.footprint.arrays import Pixels
-from tameshi.footprint.markers import Marker, Spread, find_markers
+from tameshi.footprint.markers import Spread
 from tameshi.footprint.plane import Plane
 from tameshi.footprint.sheet import Box, Sheet
+from tameshi.footprint.view import View
 from tameshi.quantity import Quantity
 
 Strength = Literal["whole", "part", "none"]
-
-
-class View:
-    """A picture, and what is looked for in it at most once.
-
-    Parameters
-    ----------
-    pixels : (h, w, 3) array of uint8
-    """
-
-    def __init__(self, pixels: Pixels) -> None:
-        self.pixels = pixels
-
-    @cached_property
-    def grey(self) -> Pixels:
-        """The picture in grey, (h, w)."""
-        return np.asarray(cv2.cvtColor(self.pixels, cv2.COLOR_RGB2GRAY), np.uint8)
-
-    @cached_property
-    def markers(self) -> tuple[Marker, ...]:
-        """The target sheet's markers, roughly."""
-        return find_markers(self.grey)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

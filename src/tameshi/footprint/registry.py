@@ -1,9 +1,10 @@
 """The kinds of reference there are, and how one is chosen."""
 
 from tameshi.errors import UnmeasurableError, WrongUseError
-from tameshi.footprint.reference import Asked, Kind, Reference, View
+from tameshi.footprint.reference import Asked, Kind, Reference
 from tameshi.footprint.scan import SCAN
 from tameshi.footprint.target import TARGET, is_blown_out
+from tameshi.footprint.view import View
 
 KINDS: tuple[Kind, ...] = (TARGET, SCAN)
 """In the order in which they are preferred where several are wholly there."""

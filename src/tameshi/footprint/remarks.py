@@ -2,6 +2,7 @@
 
 from collections import Counter
 
+import cv2
 import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError
@@ -14,6 +15,10 @@ from tameshi.footprint.ridges import Ridging
 
 _HOLLOW_WORTH_SAYING = 0.01  # of the contact area
 _ASIDE_WORTH_SAYING = 0.01
+_THIN_WORTH_SAYING = 0.04  # of the contact area
+_PALE = 0.65  # of the darkest ink
+_RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
+_CLEAR_OF_EDGE = 0.0006  # metres
 _COARSE, _HOPELESS = 0.02, 0.08  # relative uncertainty from resolution and blur
 _SOFT_EDGE = 0.0008  # metres: standard deviation of an edge that calls for a word
 _FEWEST_PIXELS = 80  # of a whole print
@@ -23,6 +28,7 @@ _RIM_EXCESS = 1.2  # times the optical density inside
 _LEAST_DENSITY = 0.05  # the rim must exceed the inside by so much
 _DARKEST = 0.02  # of the paper's light: blacker cannot be told
 _FEWEST_INSIDE = 50  # pixels
+_SOME = 3  # every so many pixels are looked at
 _RIDGES_DOUBTFUL = 0.06  # relative uncertainty of the inked area
 _FAINT = 0.35  # of the paper's light
 _WASHED_OUT = 0.72  # of full scale: ink as bright as that beside pure white has been lost
@@ -47,9 +53,9 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
             f"{200.0 * share:.0f} % for that alone.",
             hint="Photograph it sharply and from nearer, or scan it at a higher resolution.",
         )
-    stored = seen.picture[outline.contact > 0]
-    ink = float(np.median(stored, axis=0).min()) / 255.0
-    paper = float(np.median(seen.picture[outline.depth < -3.0 * edge.softness - 2.0]))
+    some, depth = seen.picture[::_SOME, ::_SOME], outline.depth[::_SOME, ::_SOME]
+    ink = float(np.median(some[depth > 0.0], axis=0).min()) / 255.0
+    paper = float(np.median(some[depth < -3.0 * edge.softness - 2.0]))
     if paper >= _PURE_WHITE and ink > _WASHED_OUT:
         raise UnmeasurableError(
             "overexposed",
@@ -74,8 +80,7 @@ def remarks(
     """
     found = (
         _hollow(seen, outline, counted),
-        _thin(outline, counted),
-        _dark_rim(seen, outline),
+        _dark_rim(seen, outline) or _thin(seen, outline),
         _resolution(seen, counted, edge),
         _ridges(ridging),
         _faint(seen, outline),
@@ -111,22 +116,30 @@ def _hollow(seen: CloseUp, outline: Outline, counted: Counted) -> Flag | None:
     return Flag("hollow", message)
 
 
-def _thin(outline: Outline, counted: Counted) -> Flag | None:
-    share = float(np.count_nonzero(outline.thin)) / max(float(counted.linear.sum()), 1.0)
-    if share <= _HOLLOW_WORTH_SAYING:
+def _thin(seen: CloseUp, outline: Outline) -> Flag | None:
+    """Compare places with the darkest, ridges run together: thin ink, a stain and a shadow look alike."""
+    window = 2 * max(1, round(_RIDGES_BLUR / seen.scale)) + 1
+    dark = 1.0 - np.asarray(cv2.blur(seen.linear, (window, window)))[::_SOME, ::_SOME]
+    inside = dark[outline.depth[::_SOME, ::_SOME] > _CLEAR_OF_EDGE / seen.scale]
+    if inside.size < _FEWEST_INSIDE:
         return None
-    return Flag(
-        "thin-ink", f"{100.0 * share:.0f} % of the contact area carries thin ink and was counted as contact."
+    share = float(np.mean(inside < _PALE * float(np.quantile(inside, 0.95))))
+    if share <= _THIN_WORTH_SAYING:
+        return None
+    message = (
+        f"{100.0 * share:.0f} % of the contact area is much paler than the darkest ink and was counted as "
+        "contact: thin ink, unless a stain or a shadow lies there."
     )
+    return Flag("thin-ink", message)
 
 
 def _dark_rim(seen: CloseUp, outline: Outline) -> Flag | None:
     """Compare optical density just inside the edge with that farther in."""
-    depth = outline.depth * seen.scale
+    depth, light = outline.depth[::_SOME, ::_SOME] * seen.scale, seen.linear[::_SOME, ::_SOME]
     rim, inside = (depth > _RIM[0]) & (depth < _RIM[1]), depth > _INSIDE
     if np.count_nonzero(inside) < _FEWEST_INSIDE or np.count_nonzero(rim) < _FEWEST_INSIDE:
         return None
-    at_rim, within = (-np.log(max(float(np.median(seen.linear[where])), _DARKEST)) for where in (rim, inside))
+    at_rim, within = (-np.log(max(float(np.median(light[where])), _DARKEST)) for where in (rim, inside))
     if at_rim < _RIM_EXCESS * within or at_rim < within + _LEAST_DENSITY:
         return None
     message = (
@@ -170,7 +183,7 @@ def _ridges(ridging: Ridging) -> Flag | None:
 
 
 def _faint(seen: CloseUp, outline: Outline) -> Flag | None:
-    dark = 1.0 - float(np.median(seen.linear[outline.contact > 0]))
+    dark = 1.0 - float(np.median(seen.linear[::_SOME, ::_SOME][outline.contact[::_SOME, ::_SOME] > 0]))
     if dark >= _FAINT:
         return None
     return Flag("faint-ink", f"The print is faint: it takes only {100.0 * dark:.0f} % of the paper's light.")

@@ -90,7 +90,7 @@ def look_for_ridges(
     wave = np.asarray(dark - cv2.GaussianBlur(dark, (0, 0), sigma), np.float32)
     frequency = _frequency(wave, core)
     kept = _kept(blur, frequency, sigma)
-    bare = np.abs(wave[outline.depth < -_CLEAR * sigma - 2.0])
+    bare = np.abs(wave[outline.depth < -_CLEAR * sigma - 2.0][::7])
     noise = (_FROM_MAD * float(np.median(bare))) ** 2 if bare.size else 0.0
     mean = max(float(dark[core].mean()), 1e-3)
     height = math.sqrt(max(0.0, float(wave[core].var()) - noise)) / mean

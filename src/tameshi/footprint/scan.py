@@ -5,8 +5,9 @@ import math
 from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.footprint.markers import UNKNOWN_SPREAD
 from tameshi.footprint.plane import stated_plane
-from tameshi.footprint.reference import Asked, Kind, Reference, Strength, View
+from tameshi.footprint.reference import Asked, Kind, Reference, Strength
 from tameshi.footprint.sheet import Box
+from tameshi.footprint.view import View
 from tameshi.quantity import Quantity, Source, rectangular_u
 from tameshi.reference import row
 

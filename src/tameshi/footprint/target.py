@@ -10,12 +10,13 @@ from dataclasses import replace
 import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
-from tameshi.footprint.arrays import FloatArray, Pixels
+from tameshi.footprint.arrays import FloatArray
 from tameshi.footprint.frame import frame_bulge
 from tameshi.footprint.markers import Corners, Spread, refine_markers, weighed
 from tameshi.footprint.plane import Plane, area_scatter, fit_plane, pixel_size, rectify, tilt
-from tameshi.footprint.reference import Asked, Kind, Reference, Strength, View
+from tameshi.footprint.reference import Asked, Kind, Reference, Strength
 from tameshi.footprint.sheet import BAR_LENGTH, MARKER_PLACES, Box, Sheet, papers, sheet_layout
+from tameshi.footprint.view import View
 from tameshi.quantity import Quantity, Source, rectangular_u
 from tameshi.reference import row
 
@@ -64,8 +65,8 @@ def establish(view: View, asked: Asked) -> Reference:
             f"The sheet is seen at {angle:.0f} degrees from square.",
             hint=f"Photograph it from above, tilted by less than {_TILT_WORTH_SAYING:.0f} degrees.",
         )
-    flags = [*_light_flags(view.pixels, plane, sheet, spread), *_tilt_flags(angle)]
-    bend, bend_flags = _bend(view.pixels, plane, sheet)
+    flags = [*_light_flags(view, plane, sheet, spread), *_tilt_flags(angle)]
+    bend, bend_flags = _bend(view, plane, sheet)
     factor, scale_flags = _area_factor(sheet, asked)
     own = _own_scatter(plane, sheet, bend, asked.key)
     return Reference(
@@ -180,7 +181,7 @@ def _area_factor(sheet: Sheet, asked: Asked) -> tuple[Quantity, list[Flag]]:
     if not low <= stretch <= high:
         raise WrongUseError(
             "bar-not-credible",
-            f"A bar of {asked.bar * 1000.0:.1f} mm was given; drawn, it is {BAR_LENGTH * 1000.0:.0f} mm long.",
+            f"A bar of {asked.bar * 1e3:.1f} mm was given; drawn, it is {BAR_LENGTH * 1e3:.0f} mm long.",
             hint="Measure between the ticks of one bar on the printed sheet.",
         )
     reading = float(row("prints", "bar-reading")["half_width"]) / BAR_LENGTH
@@ -204,11 +205,11 @@ def _own_scatter(plane: Plane, sheet: Sheet, bend: float, key: str) -> dict[Sour
     }
 
 
-def _bend(pixels: Pixels, plane: Plane, sheet: Sheet) -> tuple[float, list[Flag]]:
+def _bend(view: View, plane: Plane, sheet: Sheet) -> tuple[float, list[Flag]]:
     """Return the half width that bending of sheet or lens adds to an area, as a share."""
     around = sheet.zone.grown(_AROUND)
     _, coarsest = pixel_size(plane, around)
-    bulge = frame_bulge(rectify(pixels, plane, around, max(0.0002, 0.5 * coarsest)), around, sheet.zone)
+    bulge = frame_bulge(rectify(view, plane, around, max(0.0002, 0.5 * coarsest)), around, sheet.zone)
     half = _BEND_UNSEEN if bulge.area is None else abs(bulge.area)
     if half <= _BEND_WORTH_SAYING:
         return half, []
@@ -225,11 +226,11 @@ def _tilt_flags(angle: float) -> list[Flag]:
     return [Flag("tilted", f"The sheet is seen at {angle:.0f} degrees from square.")]
 
 
-def _light_flags(pixels: Pixels, plane: Plane, sheet: Sheet, spread: Spread) -> list[Flag]:
+def _light_flags(view: View, plane: Plane, sheet: Sheet, spread: Spread) -> list[Flag]:
     """Look at the grey tints: if they are as white as paper, so may be the edge of the ink."""
     if spread.white < _SATURATED:
         return []
-    levels = [_brightness(pixels, plane, tint.box.grown(-0.001)) for tint in sheet.tints]
+    levels = [_brightness(view, plane, tint.box.grown(-0.001)) for tint in sheet.tints]
     if levels[1] >= _SATURATED:
         raise UnmeasurableError(
             "overexposed",
@@ -243,8 +244,8 @@ def _light_flags(pixels: Pixels, plane: Plane, sheet: Sheet, spread: Spread) -> 
     return []
 
 
-def _brightness(pixels: Pixels, plane: Plane, box: Box) -> float:
-    return float(rectify(pixels, plane, box, 0.0005).mean()) / 255.0
+def _brightness(view: View, plane: Plane, box: Box) -> float:
+    return float(rectify(view, plane, box, 0.0005).mean()) / 255.0
 
 
 TARGET = Kind("target", "target", sighting, establish)

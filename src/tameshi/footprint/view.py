@@ -1,0 +1,39 @@
+"""A picture, and what is worked out from it at most once."""
+
+from functools import cached_property
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.arrays import Pixels
+from tameshi.footprint.light import reduced
+from tameshi.footprint.markers import Marker, find_markers
+
+
+class View:
+    """A picture, and what is looked for in it at most once.
+
+    Parameters
+    ----------
+    pixels : (h, w, 3) array of uint8
+    """
+
+    def __init__(self, pixels: Pixels) -> None:
+        self.pixels = pixels
+        self._smaller: dict[int, Pixels] = {1: pixels}
+
+    @cached_property
+    def grey(self) -> Pixels:
+        """The picture in grey, (h, w)."""
+        return np.asarray(cv2.cvtColor(self.pixels, cv2.COLOR_RGB2GRAY), np.uint8)
+
+    @cached_property
+    def markers(self) -> tuple[Marker, ...]:
+        """The target sheet's markers, roughly."""
+        return find_markers(self.grey)
+
+    def smaller(self, factor: int) -> Pixels:
+        """Return the picture made smaller by a whole factor each way."""
+        if factor not in self._smaller:
+            self._smaller[factor] = reduced(self.pixels, factor)
+        return self._smaller[factor]
