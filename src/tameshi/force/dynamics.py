@@ -90,17 +90,19 @@ def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak
         return Correction(None)
     damping = rig.cell.damping_ratio or 0.0
     cycles = natural * duration
+    refused = ""
     if cycles < _FEWEST_CYCLES:
-        return Correction(
-            None,
-            refused=f"the cell's natural frequency of {natural:.0f} Hz is too low for a pulse of about "
+        refused = (
+            f"the cell's natural frequency of {natural:.0f} Hz is too low for a pulse of about "
             f"{1e3 * duration:.1f} ms: it swings {cycles:.2f} times in it, and at least {_FEWEST_CYCLES} are "
-            "needed to work backwards",
+            "needed to work backwards"
         )
     if natural > _HIGHEST_NATURAL * rate:
-        return Correction(None, left=_overshoot(cycles, damping))
+        return Correction(None, left=_overshoot(cycles, damping), refused=refused)
     corner = _corner(natural, damping, rate, duration, noise_to_peak)
-    return Correction(CellModel(natural, damping, corner), moved=_moved(rig, natural, damping, corner))
+    model = CellModel(natural, damping, corner)
+    # even where no figure can be given, undoing the cell tells its ringing from strikes
+    return Correction(model, moved=_moved(rig, natural, damping, corner), refused=refused)
 
 
 def _overshoot(cycles: float, damping: float) -> float:

@@ -24,6 +24,7 @@ FloatArray = NDArray[np.float64]
 
 _AC_LOOK = 0.010
 _AC_CLEAR = 5.0
+_AC_AVERAGED = 16  # samples over which noise is judged: correlated noise averages less than white
 _AC_HINT = 0.006  # of the peak: an undershoot worth a closer look
 _DURATION_OF_HALF_WIDTH = 1.5  # half-sine: the base is 1.5 times the width at half height
 _CLIPPED_ONSET = 0.08  # onset share if the true peak were 1.6 times the clipped one
@@ -47,6 +48,7 @@ class Context:
     chain: str
     samples: int
     ac_constant: float | None = None
+    look_for_ac: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -155,7 +157,7 @@ def _zero(window: Window, context: Context) -> Zeroed:
         coupled = _zeroed(window, reading, force, correction, context, only_before=True)
         return replace(coupled, ac_constant=context.ac_constant)
     zeroed = _zeroed(window, reading, force, correction, context, only_before=False)
-    if not _may_be_ac(zeroed, window, context.rate):
+    if not (context.look_for_ac and _may_be_ac(zeroed, window, context.rate)):
         return zeroed
     again = _zeroed(window, reading, force, correction, context, only_before=True)
     constant = _ac_constant(again, window, context)
@@ -234,7 +236,7 @@ def _ac_constant(zeroed: Zeroed, window: Window, context: Context) -> float | No
         after / context.rate - shape.end,
         impulse=shape.impulse,
         peak=shape.peak,
-        sigma=zeroed.sigma,
+        sigma=zeroed.scatter(_AC_AVERAGED) * _AC_AVERAGED**0.5,
     )
 
 

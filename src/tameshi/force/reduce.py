@@ -94,13 +94,12 @@ def reduce_trace(
 
 
 def _measured(windows: Sequence[Window], context: Context) -> list[Found]:
-    """Return all contacts; where one shows an AC coupling, all were recorded through it."""
+    """Return all contacts; whether they came through an AC coupling, the highest of them tells."""
     found = [one for window in windows for one in measure_window(window, context)]
-    coupled = [one for one in found if one.ac_constant is not None]
-    if not coupled or len(coupled) == len(found):
+    if all(one.ac_constant is None for one in found):
         return found
-    clearest = max(coupled, key=lambda one: one.evidence.shape.peak)
-    again = replace(context, ac_constant=clearest.ac_constant)
+    highest = max(found, key=lambda one: one.evidence.shape.peak)
+    again = replace(context, look_for_ac=False, ac_constant=highest.ac_constant)
     return [one for window in windows for one in measure_window(window, again)]
 
 
