@@ -134,8 +134,9 @@ def _smallest_step(samples: FloatArray) -> float:
         return 0.0
     gaps = np.diff(distinct)
     smallest = float(gaps.min())
+    if smallest <= _LEAST_STEP * (distinct[-1] - distinct[0]):
+        return 0.0
     # steps show as gaps that are whole multiples of the smallest; rounding noise does not
     multiples = gaps / smallest
     whole = np.abs(multiples - np.round(multiples)) < _ROUNDED
-    is_step = np.mean(whole) > _WHOLE_SHARE and smallest > _LEAST_STEP * np.ptp(distinct)
-    return smallest if is_step else 0.0
+    return smallest if np.mean(whole) > _WHOLE_SHARE else 0.0

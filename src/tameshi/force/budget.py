@@ -23,7 +23,7 @@ from tameshi.rig import Conversion, worst_under_read
 
 FloatArray = NDArray[np.float64]
 
-_AC = "AC coupling"
+_ONE_SIDED = ("AC coupling", "clipping")
 _TRIANGULAR = 1.16  # rms of twice-averaged over once-averaged white noise
 _LINE_ERROR = 0.3  # of a sample: error of placing a crossing on a straight line between two
 _FITTED_SHARE = 0.1  # of the worst under-read that fitting a curve to the top leaves
@@ -234,19 +234,19 @@ def _with_clock(evidence: Evidence, quantity: Quantity) -> Quantity:
 def _with_moved(evidence: Evidence, quantity: Quantity, read: Callable[[Shape], float]) -> Quantity:
     """Return a quantity with a part for each input that was moved to see what it does."""
     for name, moved in evidence.moved:
-        if name == _AC:
-            return _one_sided(evidence, quantity, read(moved))
+        if name in _ONE_SIDED:
+            return _one_sided(evidence, quantity, name, read(moved))
         line, _, shared = name.partition("@")
         key = f"{shared}:{line}" if shared else f"{evidence.key}:{name}:{quantity.unit}"
-        source = Source(key, line if line == "clipping" else "dynamics")
+        source = Source(key, "dynamics")
         quantity = quantity.with_part(source, read(moved) - read(evidence.shape))
     return quantity
 
 
-def _one_sided(evidence: Evidence, quantity: Quantity, repaired: float) -> Quantity:
-    """Return a quantity that an AC coupling has moved one way, by no more than undoing it would."""
-    low, high = sorted((quantity.value, repaired))
+def _one_sided(evidence: Evidence, quantity: Quantity, line: str, other: float) -> Quantity:
+    """Return a quantity that a fault has moved one way, by no more than to an extreme found for it."""
+    low, high = sorted((quantity.value, other))
     spread = quantity.expanded()
-    source = Source(f"{evidence.key}:{_AC}:{quantity.unit}", _AC)
-    widened = quantity.with_part(source, rectangular_u(repaired - quantity.value))
+    source = Source(f"{evidence.key}:{line}:{quantity.unit}", line)
+    widened = quantity.with_part(source, rectangular_u(0.5 * (other - quantity.value)))
     return widened.with_interval(low - spread, high + spread)

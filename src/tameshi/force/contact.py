@@ -8,7 +8,8 @@ follows a swing below zero of its own size is the cell ringing: nothing pulls on
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +50,9 @@ class Contact:
         Outer feet.
     height : float
     is_double : bool
+    room : (int, int)
+        First sample that is nearer to it than to the strike before, and one past the last that is
+        nearer to it than to the strike after.
     """
 
     first: int
@@ -58,6 +62,7 @@ class Contact:
     stop: int
     height: float
     is_double: bool
+    room: tuple[int, int] = (0, 0)
 
 
 def smooth(force: FloatArray, width: int) -> FloatArray:
@@ -93,7 +98,14 @@ def find_contacts(
     bumps = [bump for bump in bumps if bump.height > _LEAST_OF_HIGHEST * highest]
     kept = [bump for bump in bumps if not _is_ringing(signal, bump, bumps, noise)]
     gap = max(1, round(settings.joined_gap * rate))
-    return [_contact(group, signal, noise, settings) for group in _groups(kept, gap)]
+    contacts = [_contact(group, signal, noise, settings) for group in _groups(kept, gap)]
+    return _with_room(contacts, len(force))
+
+
+def _with_room(contacts: list[Contact], length: int) -> list[Contact]:
+    middles = [(one.stop + other.start) // 2 for one, other in pairwise(contacts)]
+    edges = [0, *middles, length]
+    return [replace(contact, room=(edges[place], edges[place + 1])) for place, contact in enumerate(contacts)]
 
 
 def _bumps(signal: FloatArray, event: slice, scatter: float, settings: Settings) -> list[Bump]:

@@ -169,8 +169,7 @@ def _undersampled(found: Found, settings: Settings) -> Flag | None:
 
 def _low_signal(found: Found, settings: Settings) -> Flag | None:
     evidence = found.evidence
-    noise = evidence.scatter(evidence.shape.crossing_width)
-    ratio = evidence.shape.peak / noise if noise > 0.0 else float("inf")
+    ratio = evidence.shape.peak / evidence.sigma if evidence.sigma > 0.0 else float("inf")
     if ratio >= settings.low_signal:
         return None
     return Flag(

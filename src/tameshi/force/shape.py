@@ -141,7 +141,8 @@ def measure_shape(
     end = _walk(averaged, contact.last, 1, settings.onset_share * peak)
     low = _walk(averaged, contact.top, -1, _RISE[0] * peak)
     high = _walk(averaged, contact.top, -1, _RISE[1] * peak)
-    tails = _tails(force, onset.index, end.index, peak, sigma)
+    lobes = 0 if settings.channel_class is None else math.ceil(rate / settings.channel_class)
+    tails = _tails(force, contact, (onset.index, end.index), peak, sigma, lobes)
     slope, span = _greatest_slope(force, rate, contact, low.index, high.index, sigma)
     return Shape(
         onset=onset.index / rate,
@@ -273,8 +274,15 @@ def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
     )
 
 
-def _tails(force: FloatArray, onset: float, end: float, peak: float, sigma: float) -> tuple[int, int]:
-    """Return the range of samples that belongs to the contact, its tails below 5 % included."""
+def _tails(
+    force: FloatArray, contact: Contact, feet: tuple[float, float], peak: float, sigma: float, lobes: int
+) -> tuple[int, int]:
+    """Return the range of samples that belongs to the contact, its tails below 5 % included.
+
+    A channel class spreads a pulse and swings below zero round it; ``lobes`` samples on either side
+    belong to the pulse then, as far as no other strike is nearer.
+    """
+    onset, end = feet
     length = end - onset
     width = max(1, int(0.05 * length))
     averaged = smooth(force, width)
@@ -287,6 +295,8 @@ def _tails(force: FloatArray, onset: float, end: float, peak: float, sigma: floa
         start -= 1
     while stop < latest and averaged[stop] > floor:
         stop += 1
+    first, last = contact.room
+    start, stop = max(first, start - lobes), min(last - 1, stop + lobes)
     return start, stop + 1
 
 

@@ -21,6 +21,7 @@ _POINTS = 8_001
 _NOISE_POINTS = 1_025
 _DURATIONS_WATCHED = 3.0
 _PERIODS_WATCHED = 2.0
+_PERIODS_REFLECTED = 4.0
 # an undamped cell driven at its own frequency has no steady response; this much damping gives it
 # one and changes no peak by more than 1e-7
 _LEAST_DAMPING = 1e-8
@@ -112,7 +113,7 @@ def recover_force(
     Parameters
     ----------
     reading : (n,) array
-        Zeroed force reading that starts and ends at rest; a sample outside it counts as zero.
+        Zeroed force reading. Beyond its ends it is taken to go on as it came, turned about the end.
     rate : float
         [Hz]
     natural_frequency, damping_ratio : float
@@ -132,11 +133,13 @@ def recover_force(
     deconvolution with regularisation as in S. Eichstaedt et al., Metrologia 47 (2010) 522-533
     (value from memory).
     """
-    padded = 2 * len(reading)  # room for the response to fade instead of wrapping round
+    reach = min(len(reading) - 1, math.ceil(_PERIODS_REFLECTED * rate / natural_frequency))
+    extended = _reflected(reading, reach)
+    padded = 2 * len(extended)  # room for the response to fade instead of wrapping round
     frequency = np.asarray(np.fft.rfftfreq(padded, 1.0 / rate), dtype=np.float64)
-    spectrum = np.fft.rfft(reading, padded)
+    spectrum = np.fft.rfft(extended, padded)
     spectrum *= low_pass(frequency, cutoff) / cell_response(frequency, natural_frequency, damping_ratio)
-    recovered: FloatArray = np.fft.irfft(spectrum, padded)[: len(reading)]
+    recovered: FloatArray = np.fft.irfft(spectrum, padded)[reach : reach + len(reading)]
     return recovered
 
 
@@ -152,6 +155,15 @@ def low_pass(frequency: FloatArray, cutoff: float) -> FloatArray:
     """Return the gain of the phaseless low-pass used with the inverse."""
     gain: FloatArray = np.exp(-(_HALF_POWER * (frequency / cutoff) ** LOW_PASS_ORDER))
     return gain
+
+
+def _reflected(signal: FloatArray, reach: int) -> FloatArray:
+    """Return a signal with both ends turned about themselves, so that no step stands at either."""
+    if reach < 1:
+        return signal
+    head = 2.0 * signal[0] - signal[reach:0:-1]
+    tail = 2.0 * signal[-1] - signal[-2 : -reach - 2 : -1]
+    return np.concatenate((head, signal, tail))
 
 
 def _forced(
