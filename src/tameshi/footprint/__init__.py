@@ -3,6 +3,7 @@
 from tameshi.footprint.measure import measure_footprint
 from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
 from tameshi.footprint.overlay import draw_overlay
+from tameshi.footprint.png import overlay_png
 from tameshi.footprint.record import as_dict, to_record
 from tameshi.footprint.registry import KINDS
 from tameshi.footprint.settings import FootprintSettings
@@ -35,6 +36,7 @@ __all__ = [
     "draw_overlay",
     "marker_cells",
     "measure_footprint",
+    "overlay_png",
     "papers",
     "sheet_layout",
     "to_record",

@@ -14,7 +14,7 @@ import numpy as np
 from tameshi.footprint.arrays import Mask, Picture, Pixels
 from tameshi.footprint.ink import Ink, mixed
 from tameshi.footprint.pieces import Pieces
-from tameshi.footprint.plane import Plane, pixel_size, rectify
+from tameshi.footprint.plane import Plane, is_scan, pixel_size, rectify
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
 from tameshi.footprint.surface import smoothed_over
@@ -23,6 +23,8 @@ from tameshi.footprint.view import View
 _MARGIN = 0.004  # metres around the patches
 _NEAR = 2  # pixels of the overview: ink must lie so near to what the overview took for ink
 _LEAST_CONTRAST = 0.02
+_LEAST_PAPER = np.float32(1e-3)
+_INK_SMOOTHING = 0.001  # metres
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,48 +69,79 @@ def close_up(
     settings : FootprintSettings
     """
     ink, pieces = found
-    box, columns, rows = _around(pieces, region, ink.scale)
-    finest, _ = pixel_size(plane, box)
-    scale = max(settings.finest_scale, finest, math.sqrt(box.width * box.height / settings.most_pixels))
+    rows, columns = _around(pieces, ink.scale)
+    around = _box_of(rows, columns, region, ink.scale)
+    finest, _ = pixel_size(plane, around)
+    scale = max(settings.finest_scale, finest, math.sqrt(around.width * around.height / settings.most_pixels))
+    box = _on_whole_pixels(around, scale) if is_scan(plane) and scale == finest else around
     picture = rectify(view, plane, box, scale)
-    size = (picture.shape[1], picture.shape[0])
+    place = _Place(around, ink.scale, box, scale, (picture.shape[1], picture.shape[0]))
     ratios = []
     for paper, linear in ((ink.paper_encoded, False), (ink.paper_linear, True)):
         level = mixed(picture, ink.weights, linear=linear)
-        level /= np.maximum(cv2.resize(paper[rows, columns], size, interpolation=cv2.INTER_LINEAR), 1e-3)
+        level /= np.maximum(_carried(paper[rows, columns], place), _LEAST_PAPER)
         ratios.append(level)
-    dark = _dark(ratios[1], ink, pieces, (rows, columns))
+    patch = np.isin(pieces.labels[rows, columns], [piece.label for piece in pieces.patches])
+    dark = _dark(ratios[1], ink.cover[rows, columns], patch.astype(np.uint8), place)
     return CloseUp(box, scale, picture, ratios[0], ratios[1], dark)
 
 
-def _around(pieces: Pieces, region: Box, scale: float) -> tuple[Box, slice, slice]:
-    """Return the box around all patches, on whole pixels of the overview, and its columns and rows."""
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where the close-up lies in a part of the overview: both boxes and scales, the close-up's size."""
+
+    part: Box
+    overview_scale: float
+    box: Box
+    scale: float
+    size: tuple[int, int]
+
+
+def _carried(values: Picture | Mask, place: _Place, *, how: int = cv2.INTER_LINEAR) -> Picture:
+    """Return values of the overview at the pixels of the close-up."""
+    zoom = place.scale / place.overview_scale
+    matrix = np.diag([zoom, zoom])
+    corner = np.array([place.box.left - place.part.left, place.box.top - place.part.top])
+    offset = corner / place.overview_scale + 0.5 * zoom - 0.5
+    inverse = np.column_stack([matrix, offset])
+    carried = cv2.warpAffine(
+        values, inverse, place.size, flags=how | cv2.WARP_INVERSE_MAP, borderMode=cv2.BORDER_REPLICATE
+    )
+    return np.asarray(carried)
+
+
+def _on_whole_pixels(box: Box, scale: float) -> Box:
+    """Return the box moved to whole pixels of a scan, which then need not be interpolated."""
+    left, top = (round(edge / scale) * scale for edge in (box.left, box.top))
+    return Box(left, top, left + box.width, top + box.height)
+
+
+def _around(pieces: Pieces, scale: float) -> tuple[slice, slice]:
+    """Return rows and columns of the overview around all patches, with a margin."""
     margin = round(_MARGIN / scale)
+    boxes = np.array([piece.box for piece in pieces.patches])
+    left, top = np.maximum(boxes[:, :2].min(axis=0) - margin, 0)
+    right, bottom = (boxes[:, :2] + boxes[:, 2:]).max(axis=0) + margin
     height, width = pieces.labels.shape
-    left = max(0, min(piece.box[0] for piece in pieces.patches) - margin)
-    top = max(0, min(piece.box[1] for piece in pieces.patches) - margin)
-    right = min(width, max(piece.box[0] + piece.box[2] for piece in pieces.patches) + margin)
-    bottom = min(height, max(piece.box[1] + piece.box[3] for piece in pieces.patches) + margin)
-    box = Box(
-        region.left + left * scale,
-        region.top + top * scale,
-        region.left + right * scale,
-        region.top + bottom * scale,
+    return slice(int(top), min(int(bottom), height)), slice(int(left), min(int(right), width))
+
+
+def _box_of(rows: slice, columns: slice, region: Box, scale: float) -> Box:
+    return Box(
+        region.left + columns.start * scale,
+        region.top + rows.start * scale,
+        region.left + columns.stop * scale,
+        region.top + rows.stop * scale,
     )
-    return box, slice(left, right), slice(top, bottom)
 
 
-def _dark(linear: Picture, ink: Ink, pieces: Pieces, part: tuple[slice, slice]) -> Mask:
+def _dark(linear: Picture, cover: Picture, patch: Mask, place: _Place) -> Mask:
     """Return where it is darker than half way from paper to the ink nearby, near known patches."""
-    size = (linear.shape[1], linear.shape[0])
-    labels = pieces.labels[part]
-    patch = np.isin(labels, [piece.label for piece in pieces.patches]).astype(np.uint8)
-    core = cv2.erode(patch, np.ones((3, 3), np.uint8))
+    core = np.asarray(cv2.erode(patch, np.ones((3, 3), np.uint8)), np.uint8)
     core = core if core.any() else patch
-    cover = smoothed_over(ink.cover[part], core.astype(np.float32), 0.001 / ink.scale)
-    half = cv2.resize(np.maximum(0.5 * cover, _LEAST_CONTRAST), size, interpolation=cv2.INTER_LINEAR)
+    ink = smoothed_over(cover, core.astype(np.float32), _INK_SMOOTHING / place.overview_scale)
+    half = _carried(np.maximum(0.5 * ink, np.float32(_LEAST_CONTRAST)), place)
     reach = 2 * _NEAR + 1
-    near = cv2.resize(
-        cv2.dilate(patch, np.ones((reach, reach), np.uint8)), size, interpolation=cv2.INTER_NEAREST
-    )
+    grown = np.asarray(cv2.dilate(patch, np.ones((reach, reach), np.uint8)), np.uint8)
+    near = _carried(grown, place, how=cv2.INTER_NEAREST)
     return np.asarray((1.0 - linear > half) & (near > 0), np.uint8)

@@ -18,7 +18,9 @@ from tameshi.footprint.outline import Outline, depth_inside, ink_level
 from tameshi.footprint.ridges import Ridging
 
 _LEAST_BLUR = 0.3  # pixels
+_OWN_BLUR = 0.577  # pixels: a slope taken over two pixels blurs by 2 / sqrt 12
 _LEAST_SPAN = 0.02  # of the paper's level
+_LENGTH_BAND = 3.0  # pixels to either side; whole, since pixels lie half a pixel off the outline
 _WIDE_BAND = 10.0  # pixels to either side of the outline
 _FIRST_CLEAR = 4.0  # pixels inside the outline where ink is usually itself
 _HARDLY_A_GAP = 0.002  # of the contact
@@ -105,7 +107,8 @@ def _sharpest(values: Picture, span: Picture, band: Where) -> float:
     darkest = np.asarray(cv2.erode(values, np.ones((5, 5), np.uint8)), np.float32)[band]
     # the steepest pixel across an edge stands for about four flatter ones beside it
     steepest = float(np.quantile(slope / np.maximum(span[band], 1.0 - darkest), 0.98))
-    return max(_LEAST_BLUR, 1.0 / (max(steepest, 1e-3) * math.sqrt(2.0 * math.pi)))
+    seen = 1.0 / (max(steepest, 1e-3) * math.sqrt(2.0 * math.pi))
+    return math.sqrt(max(_LEAST_BLUR**2, seen**2 - _OWN_BLUR**2))
 
 
 def count_contact(seen: CloseUp, outline: Outline, edge: Edge, patches: Labels) -> Counted:
@@ -165,7 +168,8 @@ def _count(
     for values, level in zip((seen.encoded, seen.linear), levels, strict=True):
         share = (1.0 - values[band]) / np.maximum(1.0 - level[band], _LEAST_SPAN)
         sums.append(inside + np.bincount(of, share, minlength=count))
-    length = np.bincount(of, minlength=count) / (2.0 * width)
+    beside = (np.abs(depth) < _LENGTH_BAND) & (patches > 0)
+    length = np.bincount(patches[beside], minlength=count) / (2.0 * _LENGTH_BAND)
     return Counted(sums[0][1:], sums[1][1:], length[1:])
 
 

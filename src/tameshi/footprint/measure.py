@@ -119,7 +119,7 @@ def _measured(
     contact = count_contact(seen, outline, edge, numbers)
     require_measurable(seen, outline, contact, edge)
     blur, coarsest = _picture_blur(seen, reference, edge)
-    ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread.linear_share)
+    ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
     patches = put_together(
         seen,

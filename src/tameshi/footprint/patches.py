@@ -85,7 +85,10 @@ def _shape(seen: CloseUp, outline: Outline, numbers: Labels, number: int, stretc
     moments = cv2.moments(own, binaryImage=True)
     centre = np.array([[moments["m10"], moments["m01"]]]) / moments["m00"]
     middle = _on_paper(centre, seen, stretch)[0]
-    hollow = np.count_nonzero(outline.hollows) and np.count_nonzero(outline.hollows & (numbers == number))
+    hollow = 0.0
+    if len(largest_first) > 1:
+        whole = cv2.drawContours(np.zeros_like(own), largest_first, 0, 1, thickness=-1)
+        hollow = float(np.count_nonzero(outline.hollows & np.asarray(whole, np.uint8)))
     side = seen.scale * stretch
     return _Shape(
         (float(middle[0]), float(middle[1])),

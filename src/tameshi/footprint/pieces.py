@@ -202,17 +202,20 @@ def _sorted(found: list[Piece], settings: FootprintSettings) -> list[Piece]:
     if not able:
         return found
     main = max(able, key=lambda piece: piece.area * piece.darkness)
-    least = min(settings.smallest_patch, _OF_LARGEST * main.area)
+    if main.darkness <= 0.0:
+        return found
+    least = max(min(settings.smallest_patch, _OF_LARGEST * main.area), _SMALLEST_PRINT)
     result = []
     for piece in found:
-        large = piece in able and piece.area >= max(least, _SMALLEST_PRINT)
+        # blur has made small pieces larger and paler: what they take away stays the same
+        taken = max(0.0, piece.cover) / main.darkness
+        large = piece in able and min(piece.area, taken) >= least * min(1.0, piece.darkness / main.darkness)
         if large and piece.darkness < settings.faint * main.darkness:
             result.append(replace(piece, kind="stain"))
         elif large:
             result.append(replace(piece, kind="patch"))
         elif piece in able:
-            # blur has made small pieces paler and larger: what they take away stays the same
-            result.append(replace(piece, area=max(0.0, piece.cover) / main.darkness))
+            result.append(replace(piece, area=taken))
         else:
             result.append(piece)
     return result

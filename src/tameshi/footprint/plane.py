@@ -57,6 +57,11 @@ def stated_plane(metres_a_pixel: tuple[float, float]) -> Plane:
     return Plane(matrix, np.zeros((8, 8)))
 
 
+def is_scan(plane: Plane) -> bool:
+    """Return whether pixels lie along the paper's edges, so that a part can be cut out unchanged."""
+    return not plane.covariance.any()
+
+
 def fit_plane(places: FloatArray, outwards: FloatArray, seen: FloatArray) -> Plane:
     """Fit a plane to corners seen in a picture.
 

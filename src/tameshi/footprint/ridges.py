@@ -14,6 +14,7 @@ import numpy as np
 
 from tameshi.footprint.arrays import FloatArray, Picture, Where
 from tameshi.footprint.closeup import CloseUp
+from tameshi.footprint.markers import Spread
 from tameshi.footprint.outline import Outline
 from tameshi.footprint.surface import ratio, smoothed_over
 from tameshi.quantity import rectangular_u
@@ -57,9 +58,7 @@ class Ridging:
     resolved: bool
 
 
-def look_for_ridges(
-    seen: CloseUp, outline: Outline, blur: float, coarsest: float, linear_share: float
-) -> Ridging:
+def look_for_ridges(seen: CloseUp, outline: Outline, blur: float, coarsest: float, spread: Spread) -> Ridging:
     """Look for the wave that skin ridges make in the ink.
 
     Parameters
@@ -70,36 +69,54 @@ def look_for_ridges(
         Standard deviation of the picture's blur, in pixels of the close-up.
     coarsest : float
         Largest metres a pixel of the photo itself at the print, along any direction.
-    linear_share : float
-        How far light was mixed, not stored values.
+    spread : Spread
+        How far light was mixed at edges, not stored values.
 
     Notes
     -----
     A square wave with share d, blurred so that its fundamental keeps H and its nth overtone H^(n^2),
     has variance over squared mean sum 2 (sin(n pi d) H^(n^2) / (n pi d))^2. Derived.
     """
-    dark = linear_share * (1.0 - seen.linear) + (1.0 - linear_share) * (1.0 - seen.encoded)
     sigma = _LOW_PASS / seen.scale
     core = outline.depth > _CLEAR * sigma
     usual = _kept(blur, seen.scale / _USUAL_PERIOD, sigma)
     resolved = usual > _TOLD_APART and coarsest < _COARSEST
-    hidden = 1.0 - float(_share_of(_LEAST_WAVE, usual))
-    nothing = Ridging(None, rectangular_u(hidden), resolved)
+    nothing = Ridging(None, rectangular_u(1.0 - float(_share_of(_LEAST_WAVE, usual))), resolved)
     if not resolved or np.count_nonzero(core) < _FEWEST:
         return nothing
-    wave = np.asarray(dark - cv2.GaussianBlur(dark, (0, 0), sigma), np.float32)
-    frequency = _frequency(wave, core)
+    wave = _wave(seen, outline, core, spread.linear_share)
+    frequency = _frequency(wave.values, core)
     kept = _kept(blur, frequency, sigma)
-    bare = np.abs(wave[outline.depth < -_CLEAR * sigma - 2.0][::7])
-    noise = (_FROM_MAD * float(np.median(bare))) ** 2 if bare.size else 0.0
-    mean = max(float(dark[core].mean()), 1e-3)
-    height = math.sqrt(max(0.0, float(wave[core].var()) - noise)) / mean
     low, high = (seen.scale / period for period in reversed(_PERIODS))
-    visible = height > _LEAST_WAVE and height * mean > _OVER_NOISE * math.sqrt(noise)
+    visible = wave.height > _LEAST_WAVE and wave.height * wave.mean > _OVER_NOISE * math.sqrt(wave.noise)
     if not visible or not low < frequency < high or kept < _LEAST_KEPT:
         return nothing
-    share = _share_map(dark, wave, core, noise, (kept, seen.scale))
-    return Ridging(share, _doubt(height, kept), resolved=True)
+    doubt = math.hypot(_doubt(wave.height, kept), _light_doubt(seen, core, kept, spread))
+    return Ridging(_share_map(wave, core, kept, seen.scale), doubt, resolved=True)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wave:
+    """Darkness, its wave, the wave's standard deviation over the mean, and noise as a variance."""
+
+    dark: Picture
+    values: Picture
+    height: float
+    mean: float
+    noise: float
+
+
+def _wave(seen: CloseUp, outline: Outline, core: Where, linear_share: float) -> _Wave:
+    """Take what varies slowly away from the darkness; noise is what bare paper still shows."""
+    mixture = np.float32(linear_share)
+    dark = 1.0 - mixture * seen.linear - (np.float32(1.0) - mixture) * seen.encoded
+    sigma = _LOW_PASS / seen.scale
+    values = np.asarray(dark - cv2.GaussianBlur(dark, (0, 0), sigma), np.float32)
+    bare = np.abs(values[outline.depth < -_CLEAR * sigma - 2.0][::7])
+    noise = (_FROM_MAD * float(np.median(bare))) ** 2 if bare.size else 0.0
+    mean = max(float(dark[core].mean()), 1e-3)
+    height = math.sqrt(max(0.0, float(values[core].var()) - noise)) / mean
+    return _Wave(dark, values, height, mean, noise)
 
 
 def _kept(blur: float, frequency: float, sigma: float) -> float:
@@ -131,19 +148,19 @@ def _share_of(height: FloatArray | Picture | float, kept: float) -> FloatArray:
     return shares
 
 
-def _share_map(dark: Picture, wave: Picture, core: Where, noise: float, at: tuple[float, float]) -> Picture:
-    """Return the share of ink from place to place; ``at`` is the height kept and metres a pixel."""
-    kept, scale = at
-    size = (max(4, dark.shape[1] // _COARSER), max(4, dark.shape[0] // _COARSER))
+def _share_map(wave: _Wave, core: Where, kept: float, scale: float) -> Picture:
+    """Return the share of ink from place to place."""
+    size = (max(4, core.shape[1] // _COARSER), max(4, core.shape[0] // _COARSER))
     weight = core.astype(np.float32)
     near = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), np.float32)
     means = []
-    for values in (wave**2, dark):
+    for values in (wave.values**2, wave.dark):
         sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
         means.append(smoothed_over(ratio(sums, near), near, _NEIGHBOURHOOD / (scale * _COARSER)))
-    height = np.sqrt(np.maximum(means[0] - noise, 0.0)) / np.maximum(means[1], 1e-3)
+    height = np.sqrt(np.maximum(means[0] - wave.noise, 0.0)) / np.maximum(means[1], 1e-3)
     share = _share_of(height, kept).astype(np.float32)
-    return np.asarray(cv2.resize(share, dark.shape[::-1], interpolation=cv2.INTER_LINEAR), np.float32)
+    whole = (core.shape[1], core.shape[0])
+    return np.asarray(cv2.resize(share, whole, interpolation=cv2.INTER_LINEAR), np.float32)
 
 
 def _doubt(height: float, kept: float) -> float:
@@ -154,3 +171,13 @@ def _doubt(height: float, kept: float) -> float:
     if low <= _SHARES[0]:  # a wave higher than ridges can make: the blur must be another
         doubt = max(doubt, _BEYOND_DOUBT)
     return math.hypot(doubt, _MODEL_DOUBT)
+
+
+def _light_doubt(seen: CloseUp, core: Where, kept: float, spread: Spread) -> float:
+    """Return the relative uncertainty from not knowing whether light was mixed or stored values."""
+    heights = [
+        float(values[core].std()) / max(1.0 - float(values[core].mean()), 1e-3)
+        for values in (seen.encoded, seen.linear)
+    ]
+    one, other = (float(_share_of(height, kept)) for height in heights)
+    return 2.0 * abs(one - other) / (one + other) * spread.u_linear_share

@@ -57,7 +57,8 @@ class Photo:
     width, height : int
         As stored in the file, before it was turned upright.
     dpi : (float, float) or None
-        Pixels an inch across and down, as the file says; None where it does not.
+        Pixels an inch across and down, as a scanner wrote them; None where the file says nothing,
+        or where a camera took it, whose entry says nothing about the paper.
     is_camera : bool
         Whether the file says that a camera took it.
     form : str
@@ -70,11 +71,6 @@ class Photo:
     dpi: tuple[float, float] | None
     is_camera: bool
     form: str
-
-    @property
-    def scan_dpi(self) -> tuple[float, float] | None:
-        """Pixels an inch as a scanner wrote them: a camera's entry says nothing about the paper."""
-        return None if self.is_camera else self.dpi
 
 
 def read_image(data: bytes, *, most_pixels: int = MOST_PIXELS) -> Photo:
@@ -139,12 +135,13 @@ def _decoded(header: Image.Image, data: bytes) -> Photo:
     orientation = tags.get(_ORIENTATION, 1)
     upright = _upright(pixels, orientation)
     upright.setflags(write=False)
+    is_camera = any(tag in tags.get_ifd(_EXIF) for tag in _TAKEN_BY_A_CAMERA)
     return Photo(
         pixels=upright,
         width=width,
         height=height,
-        dpi=_dpi(header, tags, turned=orientation in (5, 6, 7, 8)),
-        is_camera=any(tag in tags.get_ifd(_EXIF) for tag in _TAKEN_BY_A_CAMERA),
+        dpi=None if is_camera else _dpi(header, tags, turned=orientation in (5, 6, 7, 8)),
+        is_camera=is_camera,
         form=str(header.format),
     )
 
