@@ -3,6 +3,7 @@
 from tameshi.readers.prepare import Asked, prepare
 from tameshi.readers.recording import Channel, ReadOptions, Recording, pick_channel
 from tameshi.readers.registry import RECORDING_READERS, read_recording
+from tameshi.readers.text import read_columns
 
 __all__ = [
     "RECORDING_READERS",
@@ -12,5 +13,6 @@ __all__ = [
     "Recording",
     "pick_channel",
     "prepare",
+    "read_columns",
     "read_recording",
 ]

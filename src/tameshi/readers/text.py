@@ -78,15 +78,8 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
     UnreadableError
         ``no-numbers`` where there are no rows of numbers; errors of the time stamps.
     """
-    text = decode_text(data).rstrip("\0").replace("\r\n", "\n").replace("\r", "\n")
-    head = text[: 4 * _HEAD].split("\n")
-    layout = find_layout(head)
-    if layout is None:
-        raise UnreadableError(
-            "no-numbers",
-            f"{filename} is text, but holds no rows of numbers.",
-            hint="Export samples as columns separated by commas, semicolons, tabs or spaces.",
-        )
+    text = _text_of(data)
+    layout = _layout(text, filename)
     columns, flags = _numbers(text, layout, filename)
     time = _time_column(layout, columns)
     index = _index_columns(layout, columns, time)
@@ -100,6 +93,27 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
     if time is None or options.count_samples:
         return _recording(layout, columns, channels, _stated_rate(layout.preamble), flags)
     return _timed(layout, columns, channels, time, flags, filename)
+
+
+def read_columns(data: bytes, filename: str) -> tuple[Channel, ...]:
+    """Return the columns of a table of numbers as they stand, without looking for time.
+
+    Parameters
+    ----------
+    data : bytes
+        The whole file.
+    filename : str
+        For messages.
+
+    Raises
+    ------
+    UnreadableError
+        ``no-numbers`` where there are no rows of numbers.
+    """
+    text = _text_of(data)
+    layout = _layout(text, filename)
+    columns, _ = _numbers(text, layout, filename)
+    return tuple(_channel(layout, place, column) for place, column in enumerate(columns))
 
 
 def decode_text(data: bytes) -> str:
@@ -120,6 +134,25 @@ def decode_text(data: bytes) -> str:
         return data.decode("latin-1")
 
 
+def _text_of(data: bytes) -> str:
+    return decode_text(data).rstrip("\0").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _layout(text: str, filename: str) -> Layout:
+    layout = find_layout(text[: 4 * _HEAD].split("\n"))
+    if layout is None:
+        raise UnreadableError(
+            "no-numbers",
+            f"{filename} is text, but holds no rows of numbers.",
+            hint="Export samples as columns separated by commas, semicolons, tabs or spaces.",
+        )
+    return layout
+
+
+def _channel(layout: Layout, place: int, column: FloatArray) -> Channel:
+    return Channel(layout.names[place] or f"column {place + 1}", tidy_unit(layout.units[place]), column)
+
+
 def _numbers(text: str, layout: Layout, filename: str) -> tuple[list[FloatArray], list[Flag]]:
     """Return the columns of numbers, and what was noticed about the end of the file."""
     import polars as pl  # noqa: PLC0415  0.2 s that other commands need not pay
@@ -130,6 +163,8 @@ def _numbers(text: str, layout: Layout, filename: str) -> tuple[list[FloatArray]
     if separator == " ":
         body = re.sub(r"[^\S\n]+", "\t", re.sub(r"(?m)^[^\S\n]+|[^\S\n]+$", "", body))
         separator = "\t"
+    elif body[: body.find("\n")].rstrip().endswith(separator):  # a separator at the end of every line
+        body = re.sub(rf"(?m){re.escape(separator)}[^\S\n]*$", "", body)
     body, flags = _without_cut_line(body.replace("−", "-"), layout, ended=text.endswith("\n"))
     names = [f"c{place}" for place in range(layout.columns)]
     try:
@@ -287,8 +322,5 @@ def _recording(
     rate: float | None,
     flags: list[Flag],
 ) -> Recording:
-    made = tuple(
-        Channel(layout.names[place] or f"column {place + 1}", tidy_unit(layout.units[place]), columns[place])
-        for place in channels
-    )
+    made = tuple(_channel(layout, place, columns[place]) for place in channels)
     return Recording(NAME, made, rate, tuple(flags))
