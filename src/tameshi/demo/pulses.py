@@ -135,8 +135,9 @@ def contact_force(striker: StrikingMass, start: float, *, longest: float = 0.3) 
 
     def force(t: FloatArray) -> FloatArray:
         within = _inside(t, start, duration)
-        depth, speed = solved.sol(np.clip(t - start, 0.0, duration))
-        pulse: FloatArray = np.where(within, law(depth, speed), 0.0)
+        depth, speed = solved.sol(t[within] - start)
+        pulse = np.zeros(len(t))
+        pulse[within] = law(depth, speed)
         return pulse
 
     return force

@@ -1,0 +1,5 @@
+"""Allow ``python -m tameshi``."""
+
+from tameshi.cli import run
+
+run()

@@ -1,0 +1,87 @@
+"""tameshi footprint: contact area of a print from a photo or scan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from tameshi.cli import options as given
+from tameshi.cli.several import measure_each
+from tameshi.cli.shown import both_units, note, print_flags, print_table, say, system_of
+from tameshi.errors import WrongUseError
+
+if TYPE_CHECKING:
+    from tameshi.cli.measuring import MeasuredImage
+    from tameshi.quantity import System
+
+
+def footprint(
+    images: Annotated[list[Path], typer.Argument(help="Photos of the target sheet, or flatbed scans.")],
+    reference: given.Reference = "auto",
+    bar: given.BarLength = None,
+    paper: given.Paper = None,
+    overlay: Annotated[
+        Path | None, typer.Option("--overlay", help="Write a picture with the outlines here (PNG).")
+    ] = None,
+    units: given.Units = "si",
+    as_json: given.Json = False,
+) -> None:
+    """Measure the contact area of prints."""
+    from tameshi.cli.measuring import ImageOptions, measure_image
+
+    system = system_of(units)
+    options = ImageOptions(reference=reference, bar=bar, paper=paper)
+    if overlay is not None and len(images) > 1:
+        raise WrongUseError(
+            "overlay-unclear", "One overlay cannot show several prints.", hint="Give one image."
+        )
+
+    def measure(path: Path) -> MeasuredImage:
+        measured = measure_image(path, options)
+        _write_overlay(measured, overlay)
+        return measured
+
+    measure_each(
+        images,
+        measure,
+        image_as_dict,
+        lambda measured: show_footprint(measured, system),
+        of="footprints",
+        as_json=as_json,
+    )
+
+
+def image_as_dict(measured: MeasuredImage) -> dict[str, Any]:
+    """Return a measured picture as the object that --json prints."""
+    from tameshi.footprint import as_dict
+
+    return as_dict(measured.footprint, file=measured.file, sha256=measured.sha256, size=measured.size)
+
+
+def show_footprint(measured: MeasuredImage, system: System) -> None:
+    """Print a measured print for a person."""
+    found = measured.footprint
+    say(f"{measured.file}: {found.reference.said}")
+    rows = [
+        ("contact area", *both_units(found.contact_area, system)),
+        ("inked area", *both_units(found.inked_area, system)),
+    ]
+    if len(found.patches) > 1:
+        rows += [
+            (f"patch {patch.index}, contact", *both_units(patch.contact_area, system))
+            for patch in found.patches
+        ]
+    print_table("contact print", ("area", "value (95 % interval)", "also"), rows)
+    print_flags(found.flags)
+
+
+def _write_overlay(measured: MeasuredImage, path: Path | None) -> None:
+    if path is None:
+        return
+    from tameshi.files import write_atomic
+    from tameshi.footprint import overlay_png
+
+    write_atomic(path, overlay_png(measured.footprint))
+    note(f"overlay: {path}")

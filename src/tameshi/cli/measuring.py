@@ -1,0 +1,102 @@
+"""From a path and options to a measurement: what the commands strikes, footprint and pressure share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tameshi.errors import UnreadableError
+from tameshi.files import read_bytes, sha256_of
+from tameshi.quantity import parse_quantity
+
+if TYPE_CHECKING:
+    from tameshi.footprint import Footprint
+    from tameshi.force import Reduction
+    from tameshi.rig import Rig
+
+LARGEST_FILE = 4 * 2**30
+LARGEST_RIG_FILE = 1_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordingOptions:
+    """What was typed about a recording."""
+
+    rig: Path | None = None
+    channel: str | None = None
+    force_scale: str | None = None
+    rate: str | None = None
+    channel_class: int | None = None
+    accept_cut_off: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImageOptions:
+    """What was typed about a picture of a print."""
+
+    reference: str = "auto"
+    bar: str | None = None
+    paper: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredImage:
+    """A measured picture with the facts of its file."""
+
+    footprint: Footprint
+    file: str
+    sha256: str
+    size: tuple[int, int]
+
+
+def load_rig(path: Path) -> Rig:
+    """Return the rig a file describes."""
+    from tameshi.rig import parse_rig
+
+    data = read_bytes(path, limit=LARGEST_RIG_FILE)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise UnreadableError(
+            "rig-file", f"{path.name} is not a text file.", hint="A rig file is TOML in UTF-8."
+        ) from error
+    return parse_rig(text, where=path.name)
+
+
+def reduce_file(path: Path, options: RecordingOptions, rig: Rig | None = None) -> Reduction:
+    """Return the strikes of a recording.
+
+    Parameters
+    ----------
+    path : Path
+    options : RecordingOptions
+    rig : Rig or None
+        The rig already read, where several recordings share it.
+    """
+    from tameshi.force import Origin, Settings, reduce_trace
+    from tameshi.readers import Asked, ReadOptions, prepare, read_recording
+
+    rate = parse_quantity(options.rate, "frequency") if options.rate is not None else None
+    rig = rig or (load_rig(options.rig) if options.rig is not None else None)
+    data = read_bytes(path, limit=LARGEST_FILE)
+    reading = ReadOptions(count_samples=rate is not None, accept_cut_off=options.accept_cut_off)
+    recording = read_recording(data, path.name, reading)
+    asked = Asked(rig=rig, channel=options.channel, force_scale=options.force_scale, rate=rate)
+    trace, conversion = prepare(recording, Origin(path.name, sha256_of(data)), asked)
+    settings = Settings(channel_class=options.channel_class)
+    return reduce_trace(trace, conversion, rig=rig, settings=settings)
+
+
+def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
+    """Return the measured print in a picture."""
+    from tameshi.footprint import measure_footprint
+    from tameshi.readers.image import read_image
+
+    bar = parse_quantity(options.bar, "length") if options.bar is not None else None
+    data = read_bytes(path, limit=LARGEST_FILE)
+    photo, sha256 = read_image(data), sha256_of(data)
+    footprint = measure_footprint(
+        photo.pixels, reference=options.reference, bar=bar, paper=options.paper, dpi=photo.dpi, key=sha256
+    )
+    return MeasuredImage(footprint, path.name, sha256, (photo.width, photo.height))

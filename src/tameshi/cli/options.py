@@ -1,0 +1,45 @@
+"""Options that several commands share, each with its one sentence of help."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
+Units = Annotated[
+    str, typer.Option("--units", envvar="TAMESHI_UNITS", help="Which units come first: si or us.")
+]
+Rig = Annotated[
+    Path | None, typer.Option("--rig", help="Rig file (TOML): cell, amplifier, converter, plate.")
+]
+Channel = Annotated[str | None, typer.Option("--channel", help="Name of the channel that holds the force.")]
+ForceScale = Annotated[
+    str | None,
+    typer.Option("--force-scale", help='Newtons for a volt, "2.5 kN/V", or at full scale, "5 kN".'),
+]
+Rate = Annotated[
+    str | None,
+    typer.Option("--rate", help='Sampling rate, "20 kHz": samples are counted, time stamps left alone.'),
+]
+ChannelClass = Annotated[
+    int | None,
+    typer.Option("--channel-class", help="Filter to a channel frequency class: 60, 180, 600 or 1000."),
+]
+AcceptCutOff = Annotated[
+    bool,
+    typer.Option("--accept-cut-off", help="Measure what there is of a file shorter than it promises."),
+]
+Reference = Annotated[
+    str,
+    typer.Option("--reference", help="What gives the picture its scale: auto, target, scan or scan:600."),
+]
+BarLength = Annotated[
+    str | None,
+    typer.Option("--bar", help='Measured length of the sheet\'s 100 mm bar, "99.6 mm".'),
+]
+Paper = Annotated[
+    str | None,
+    typer.Option("--paper", help="Paper of the target sheet: a4 or letter; found out if left out."),
+]

@@ -1,0 +1,111 @@
+"""tameshi pressure: join a strike and its print into pressure."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tameshi.cli import options as given
+from tameshi.cli.outcome import print_json
+from tameshi.cli.shown import both_units, print_flags, print_table, say, system_of
+from tameshi.errors import UnmeasurableError, WrongUseError
+
+if TYPE_CHECKING:
+    from tameshi.force import Reduction, Strike
+    from tameshi.pressure import Pressure
+    from tameshi.quantity import System
+
+
+def pressure(
+    recording: Annotated[Path, typer.Argument(help="Recording with the strike.")],
+    image: Annotated[Path, typer.Argument(help="Photo or scan of its contact print.")],
+    rig: given.Rig = None,
+    strike: Annotated[
+        int | None, typer.Option("--strike", help="Which strike of the recording left the print, from 1.")
+    ] = None,
+    channel: given.Channel = None,
+    force_scale: given.ForceScale = None,
+    rate: given.Rate = None,
+    channel_class: given.ChannelClass = None,
+    accept_cut_off: given.AcceptCutOff = False,
+    reference: given.Reference = "auto",
+    bar: given.BarLength = None,
+    paper: given.Paper = None,
+    units: given.Units = "si",
+    as_json: given.Json = False,
+) -> None:
+    """Join a strike's peak force and its contact print into pressure."""
+    from tameshi.cli.measuring import ImageOptions, RecordingOptions, measure_image, reduce_file
+    from tameshi.pressure import join, pressure_as_dict
+
+    system = system_of(units)
+    options = RecordingOptions(
+        rig=rig,
+        channel=channel,
+        force_scale=force_scale,
+        rate=rate,
+        channel_class=channel_class,
+        accept_cut_off=accept_cut_off,
+    )
+    reduction = reduce_file(recording, options)
+    chosen = pick_strike(reduction, strike)
+    measured = measure_image(image, ImageOptions(reference=reference, bar=bar, paper=paper))
+    flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]
+    joined = join(chosen.peak_force, measured.footprint.contact_area, flags=flags, strike=chosen.index)
+    if as_json:
+        print_json(pressure_as_dict(joined))
+    else:
+        show_pressure(joined, f"strike {chosen.index} of {recording.name} on {image.name}", system)
+
+
+def pick_strike(reduction: Reduction, index: int | None) -> Strike:
+    """Return the strike that was meant.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``no-strike`` where the recording holds none.
+    WrongUseError
+        ``strike-unclear`` or ``unknown-strike``; the hint lists what there is.
+    """
+    found = reduction.strikes
+    if not found:
+        raise UnmeasurableError(
+            "no-strike",
+            f"{reduction.origin.file} holds no strike.",
+            hint="Check the recording with `tameshi strikes`.",
+        )
+    listed = ", ".join(f"{strike.index} at {strike.onset:.3f} s" for strike in found)
+    if index is None:
+        if len(found) > 1:
+            raise WrongUseError(
+                "strike-unclear",
+                f"{reduction.origin.file} holds {len(found)} strikes, and the print belongs to one.",
+                hint=f"Give it with --strike. Strikes: {listed}.",
+            )
+        return found[0]
+    for strike in found:
+        if strike.index == index:
+            return strike
+    raise WrongUseError("unknown-strike", f"There is no strike {index}.", hint=f"Strikes: {listed}.")
+
+
+def show_pressure(joined: Pressure, title: str, system: System) -> None:
+    """Print a pressure for a person, with what it cannot tell."""
+    from tameshi.quantity import Quantity, show
+
+    rows = [
+        ("peak force", *both_units(joined.force, system)),
+        ("contact area", *both_units(joined.area, system)),
+        ("mean pressure at the peak", *both_units(joined.mean_pressure, system)),
+    ]
+    print_table(title, ("figure", "value (95 % interval)", "also"), rows)
+    ends = [show(Quantity(end, "Pa"), system) for end in (joined.band.low, joined.band.high)]
+    say(
+        f"  Local pressure could reach {ends[0]} to {ends[1]}, by contact model: {joined.band.model}.",
+        "  A print is the union of contact over time, so the mean at the peak is a lower bound. Nothing here",
+        "  says whether a strike may be used on a person: that is for local rules and qualified people.",
+    )
+    print_flags(joined.flags)

@@ -1,0 +1,105 @@
+"""tameshi rig: can this rig measure such a strike; from known loads to a calibration."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from tameshi.cli import options as given
+from tameshi.cli.outcome import print_json
+from tameshi.cli.shown import print_table, say
+
+if TYPE_CHECKING:
+    from tameshi.rig import Calibration, RigCheck
+
+CHECK_SCHEMA, CALIBRATION_SCHEMA = "tameshi.rig-check/1", "tameshi.calibration/1"
+
+app = typer.Typer(help="Plan and prove the measuring chain.", no_args_is_help=True, rich_markup_mode=None)
+
+
+@app.command()
+def check(
+    rig: Annotated[Path, typer.Argument(help="Rig file (TOML).")],
+    peak: Annotated[str, typer.Option("--peak", help='Peak force to expect, "3 kN" or "700 lbf".')],
+    duration: Annotated[str, typer.Option("--duration", help='Contact duration to expect, "8 ms".')],
+    rise: Annotated[
+        str | None,
+        typer.Option("--rise", help='Rise time to expect, "3 ms"; that of a half-sine if left out.'),
+    ] = None,
+    as_json: given.Json = False,
+) -> None:
+    """Say for each limit of a rig whether it can measure an expected strike."""
+    from tameshi.cli.measuring import load_rig
+    from tameshi.rig import check_rig, expected_strike
+
+    expected = expected_strike(peak, duration, rise)
+    checked = check_rig(load_rig(rig), expected)
+    if as_json:
+        print_json(check_as_dict(checked))
+        return
+    say(f"{checked.rig}, for {expected.peak:.0f} N over {1e3 * expected.duration:g} ms: {checked.verdict}")
+    rows = [(limit.name, limit.verdict, limit.finding, limit.remedy) for limit in checked.limits]
+    print_table("limits", ("limit", "verdict", "finding", "what would cure it"), rows)
+
+
+@app.command()
+def calibrate(
+    points: Annotated[Path, typer.Argument(help="Two columns: known load, reading; units in the headings.")],
+    degree: Annotated[int, typer.Option("--degree", help="1 for a straight line, 2 for a curve.")] = 1,
+    load_u: Annotated[
+        str, typer.Option("--load-u", help='Relative standard uncertainty of the loads, "0.1 %".')
+    ] = "0 %",
+    as_json: given.Json = False,
+) -> None:
+    """Turn known loads and readings into a [calibration] table for the rig file."""
+    from tameshi.cli.calibration_points import read_points
+    from tameshi.quantity import parse_quantity
+    from tameshi.rig import calibration_table, fit_calibration
+
+    loads, readings = read_points(points)
+    fitted = fit_calibration(loads, readings, degree=degree, load_u=parse_quantity(load_u, "ratio"))
+    if as_json:
+        print_json(calibration_as_dict(fitted))
+    else:
+        say(calibration_table(fitted).rstrip())
+
+
+def check_as_dict(checked: RigCheck) -> dict[str, Any]:
+    """Return a rig check as the object that --json prints."""
+    return {
+        "schema": CHECK_SCHEMA,
+        "rig": checked.rig,
+        "strike": {
+            "peak_force": checked.strike.peak,
+            "contact_duration": checked.strike.duration,
+            "rise_time": checked.strike.rise,
+        },
+        "verdict": checked.verdict,
+        "limits": [
+            {
+                "name": limit.name,
+                "verdict": limit.verdict,
+                "finding": limit.finding,
+                "peak_error": limit.peak_error,
+                "remedy": limit.remedy,
+            }
+            for limit in checked.limits
+        ],
+    }
+
+
+def calibration_as_dict(fitted: Calibration) -> dict[str, Any]:
+    """Return a calibration as the object that --json prints; readings in volts, loads in newtons."""
+    return {
+        "schema": CALIBRATION_SCHEMA,
+        "degree": fitted.degree,
+        "coefficients": list(fitted.coefficients),
+        "covariance": [list(line) for line in fitted.covariance],
+        "residual_sd": fitted.residual_sd,
+        "dof": fitted.dof,
+        "lowest": fitted.lowest,
+        "greatest": fitted.greatest,
+        "load_u": fitted.load_u,
+    }

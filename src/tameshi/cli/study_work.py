@@ -1,0 +1,61 @@
+"""What commands do with a whole study: look at it, export it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from tameshi.cli.shown import progress
+from tameshi.study import (
+    Exported,
+    Joined,
+    Measurement,
+    Original,
+    Print,
+    Recording,
+    export,
+    join_study,
+    measure_all,
+    open_study,
+    prints,
+    recordings,
+    rigs,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Seen:
+    """A study as measured."""
+
+    name: str
+    units: str
+    rigs: tuple[Original, ...]
+    strikes: list[tuple[Recording, Measurement]]
+    areas: list[tuple[Print, Measurement]]
+    joined: list[Joined]
+
+
+def look_at(folder: Path) -> Seen:
+    """Measure a study, or take what has been measured before."""
+    with open_study(folder) as study:
+        total = len(recordings(study)) + len(prints(study))
+        with progress("measuring", total) as done:
+            strikes, areas = measure_all(study, at=datetime.now(UTC), progress=done)
+        return Seen(
+            name=study.name,
+            units=study.units,
+            rigs=rigs(study),
+            strikes=strikes,
+            areas=areas,
+            joined=join_study(strikes, areas),
+        )
+
+
+def export_study(folder: Path, output: Path) -> Exported:
+    """Write a study with its tables of results into one archive."""
+    from tameshi.report import export_tables
+
+    with open_study(folder) as study:
+        tables = export_tables(study, at=datetime.now(UTC))
+        return export(study, output, tables=tables)
