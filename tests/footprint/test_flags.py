@@ -1,10 +1,12 @@
 """What limits a print is said, and only then."""
 
 from dataclasses import replace
+from typing import Any
 
 import cv2
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, Finish, Surface
 from tameshi.footprint import measure_footprint
@@ -12,7 +14,7 @@ from tameshi.reference import table
 from tests.footprint.scenes import MIDDLE, disc, drawn_sheet, rendered, scan_of, simple_photo, snapped
 
 
-def codes(picture, **asked):
+def codes(picture: NDArray[np.generic], **asked: Any) -> list[str]:
     return [flag.code for flag in measure_footprint(picture, **asked).flags]
 
 

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, camera_matrix
 from tameshi.footprint import sheet_layout
@@ -21,10 +22,13 @@ from tameshi.footprint.plane import (
 from tameshi.footprint.sheet import Box
 from tests.footprint.scenes import TEXEL, drawn_sheet
 
+FloatArray = NDArray[np.float64]
 OUTWARDS = np.tile(np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]), (4, 1))
 
 
-def seen_corners(camera, noise=0.0, seed=0, grown=0.0):
+def seen_corners(
+    camera: Camera, noise: float = 0.0, seed: int = 0, grown: float = 0.0
+) -> tuple[FloatArray, FloatArray]:
     places = sheet_layout("a4").marker_corners.reshape(-1, 2)
     moved = places + grown * OUTWARDS
     lifted = np.column_stack([moved, np.ones(len(moved))]) @ camera_matrix("a4", camera).T
@@ -46,7 +50,8 @@ def test_edges_that_all_grew_do_not_move_the_scale():
     plane = fit_plane(places, OUTWARDS, seen)
     assert plane.edge_shift == pytest.approx(0.0002, rel=1e-3)
     zone = sheet_layout("a4").zone
-    exact = fit_plane(*(lambda p, s: (p, OUTWARDS, s))(*seen_corners(Camera(tilt=20.0))))
+    _, ungrown = seen_corners(Camera(tilt=20.0))
+    exact = fit_plane(places, OUTWARDS, ungrown)
     assert to_pixels(plane, zone.corners) == pytest.approx(to_pixels(exact, zone.corners), abs=1e-4)
 
 
@@ -123,7 +128,7 @@ def test_the_frame_tells_a_radial_distortion(k):
         (values / stretch / TEXEL + centre).astype(np.float32)
         for values, centre in zip((x, y), middle, strict=True)
     ]
-    bent = cv2.remap(sheet, *maps, cv2.INTER_LINEAR)
+    bent = cv2.remap(sheet, maps[0], maps[1], cv2.INTER_LINEAR)
     bulge = frame_bulge(np.asarray(bent, np.uint8), Box(0.0, 0.0, 0.21, 0.297), zone)
     assert bulge.area == pytest.approx((1.0 + k * corner) ** -2 - 1.0, rel=0.25)
 

@@ -14,7 +14,7 @@ from tameshi.footprint import (
     overlay_png,
     to_record,
 )
-from tameshi.quantity import from_record
+from tameshi.quantity import Quantity, from_record
 from tests.footprint.scenes import scan_of, simple_photo
 
 QUANTITY = {"value", "unit", "u", "low", "high", "dof", "budget"}
@@ -58,6 +58,7 @@ def test_both_forms_are_plain_json(found):
 def test_the_stored_form_keeps_what_quantities_share(found):
     record = json.loads(json.dumps(to_record(found, file="a.jpg", sha256="ab", size=(1, 2))))
     contact = from_record(record["contact_area"])
+    assert isinstance(contact, Quantity)
     assert contact.parts == found.contact_area.parts
     assert record["settings"] == FootprintSettings().as_dict()
     assert record["reference"]["said"] == found.reference.said

@@ -1,8 +1,11 @@
 """Bad pictures, each really made, each refused with its own code and a sentence that says where."""
 
+from typing import Any
+
 import cv2
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, camera_matrix
 from tameshi.errors import UnmeasurableError, WrongUseError
@@ -10,7 +13,7 @@ from tameshi.footprint import measure_footprint, sheet_layout
 from tests.footprint.scenes import MIDDLE, TABLE, TEXEL, drawn_sheet, scan_of, simple_photo, snapped
 
 
-def refusal(picture, **asked):
+def refusal(picture: NDArray[Any], **asked: Any) -> UnmeasurableError:
     with pytest.raises(UnmeasurableError) as caught:
         measure_footprint(picture, **asked)
     error = caught.value

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, TiffImagePlugin, UnidentifiedImageError
 
 from tameshi.errors import UnreadableError
 
@@ -25,6 +25,7 @@ Pixels = NDArray[np.uint8] | NDArray[np.uint16]
 MOST_PIXELS = 120_000_000
 
 _FORMATS = ("JPEG", "PNG", "TIFF", "WEBP")
+_WIDTH, _HEIGHT = 0x0100, 0x0101
 _ORIENTATION, _EXIF = 0x0112, 0x8769
 _RESOLUTION, _RESOLUTION_UNIT = (0x011A, 0x011B), 0x0128
 _CENTIMETRE, _INCHES = 3, 2.54
@@ -122,7 +123,7 @@ def _require_bounded(size: tuple[int, int], most_pixels: int) -> None:
 
 
 def _decoded(header: Image.Image, data: bytes) -> Photo:
-    width, height = header.size
+    width, height = _stored_size(header)
     pixels: Pixels
     if header.format == "JPEG" and header.mode in ("RGB", "L"):
         pixels = _jpeg(data)
@@ -144,6 +145,13 @@ def _decoded(header: Image.Image, data: bytes) -> Photo:
         is_camera=is_camera,
         form=str(header.format),
     )
+
+
+def _stored_size(header: Image.Image) -> tuple[int, int]:
+    """Return width and height as stored; the library turns those of a TIFF already."""
+    if isinstance(header, TiffImagePlugin.TiffImageFile):
+        return int(header.tag_v2[_WIDTH]), int(header.tag_v2[_HEIGHT])
+    return header.size
 
 
 def _jpeg(data: bytes) -> NDArray[np.uint8]:

@@ -1,0 +1,64 @@
+"""Patches against scikit-image's region properties, on the same masks.
+
+Source: scikit-image 0.26, measure.label and measure.regionprops: area, area_filled, centroid, bounding box,
+perimeter_crofton.
+"""
+
+import numpy as np
+import pytest
+from skimage.draw import disk, ellipse
+from skimage.measure import label, regionprops
+
+from tameshi.footprint import measure_footprint
+
+DPI = 300.0
+PIXEL = 0.0254 / DPI
+
+
+@pytest.fixture(scope="module")
+def mask():
+    drawn = np.zeros((700, 900), np.uint8)
+    drawn[ellipse(200, 250, 90, 140, rotation=0.5)] = 1  # type: ignore[no-untyped-call]
+    drawn[disk((480, 300), 70)] = 1  # type: ignore[no-untyped-call]
+    drawn[disk((480, 600), 120)] = 1  # type: ignore[no-untyped-call]
+    drawn[disk((480, 600), 35)] = 0  # type: ignore[no-untyped-call]  # 6 mm across: no skin gap
+    return drawn
+
+
+@pytest.fixture(scope="module")
+def found(mask):
+    return measure_footprint(np.where(mask > 0, 30, 250).astype(np.uint8), reference=f"scan:{DPI:.0f}")
+
+
+@pytest.fixture(scope="module")
+def regions(mask):
+    found = regionprops(label(mask))  # type: ignore[no-untyped-call]
+    return sorted(found, key=lambda region: -region.area)
+
+
+def test_there_are_as_many_patches_as_regions(found, regions):
+    assert len(found.patches) == len(regions) == 3
+
+
+def test_each_patch_has_its_regions_area(found, regions):
+    for patch, region in zip(found.patches, regions, strict=True):
+        assert patch.contact_area.value == pytest.approx(region.area * PIXEL**2, rel=0.002)
+
+
+def test_the_hollow_is_what_filling_adds(found, regions):
+    hollow = (regions[0].area_filled - regions[0].area) * PIXEL**2
+    assert found.patches[0].hollow_area == pytest.approx(hollow, rel=0.02)
+
+
+def test_each_patch_is_where_its_region_is(found, regions):
+    for patch, region in zip(found.patches, regions, strict=True):
+        row, column = region.centroid
+        assert patch.centroid == pytest.approx(((column + 0.5) * PIXEL, (row + 0.5) * PIXEL), abs=PIXEL)
+        top, left, bottom, right = region.bbox
+        assert patch.width == pytest.approx((right - left) * PIXEL, abs=2.5 * PIXEL)
+        assert patch.height == pytest.approx((bottom - top) * PIXEL, abs=2.5 * PIXEL)
+
+
+def test_each_patch_has_its_regions_perimeter(found, regions):
+    for patch, region in zip(found.patches, regions, strict=True):
+        assert patch.perimeter == pytest.approx(region.perimeter_crofton * PIXEL, rel=0.06)
