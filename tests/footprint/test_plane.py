@@ -8,8 +8,9 @@ from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, camera_matrix
 from tameshi.footprint import sheet_layout
+from tameshi.footprint.edges import refine_markers
 from tameshi.footprint.frame import frame_bulge
-from tameshi.footprint.markers import find_markers, refine_markers
+from tameshi.footprint.markers import find_markers
 from tameshi.footprint.plane import (
     area_scatter,
     fit_plane,

@@ -15,13 +15,14 @@ from tameshi.footprint.arrays import Labels, Where
 from tameshi.footprint.ink import Ink
 from tameshi.footprint.settings import FootprintSettings
 from tameshi.footprint.sheet import Box
-from tameshi.footprint.steps import runs_along_edge
+from tameshi.footprint.steps import along_edge
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
 _SMALLEST_PRINT = 1e-6  # square metres
 _THINNEST = 0.0015  # metres: skin leaves no thinner patch
 _EDGE_LENGTH = 1.1  # pixels of length for each pixel of an edge, over all directions
 _LONG = 4.0  # times as long as wide
+_NOISE = 1  # pixels of the overview: a single one is nothing
 _SPECK = 0.3e-6  # square metres
 _AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
@@ -91,11 +92,12 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Piece
     found = [
         _described(ink, numbered, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
         for n in range(1, count)
+        if stats[n, cv2.CC_STAT_AREA] > _NOISE
     ]
     if not framed:
-        found = [_unless_border(piece, numbered.shape) for piece in found]
-    sorted_ = _sorted([piece for piece in found if piece.kind != "noise"], settings)
-    by_size = sorted(sorted_, key=lambda piece: -piece.area)
+        borders = along_edge(numbered, count)
+        found = [replace(piece, kind="border") if borders[piece.label] else piece for piece in found]
+    by_size = sorted(_sorted(found, settings), key=lambda piece: -piece.area)
     return Pieces(
         numbered,
         tuple(piece for piece in by_size if piece.kind == "patch"),
@@ -177,17 +179,9 @@ def _cover(ink: Ink, labels: Labels, label: int, window: tuple[slice, slice]) ->
     return float(ink.cover[around][own].sum()) * ink.scale**2
 
 
-def _unless_border(piece: Piece, whole: tuple[int, ...]) -> Piece:
-    """Return the piece, told as a border where it runs along the picture's edge."""
-    along = runs_along_edge(whole, np.array(piece.box))
-    return replace(piece, kind="border") if along else piece
-
-
 def _shape(size: tuple[int, int], area: float, width: float, scale: float) -> str:
     """Return what a piece's size and shape make of it."""
     columns, rows = size
-    if area < 2.0 * scale**2:
-        return "noise"
     length = max(columns, rows) * scale
     if width < _THINNEST and length > _LONG * max(width, scale):
         return "line"

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tameshi.errors import Flag
-from tameshi.footprint.markers import Spread
+from tameshi.footprint.edges import Spread
 from tameshi.footprint.plane import Plane
 from tameshi.footprint.sheet import Box, Sheet
 from tameshi.footprint.view import View

@@ -14,7 +14,7 @@ import numpy as np
 
 from tameshi.footprint.arrays import FloatArray, Picture, Where
 from tameshi.footprint.closeup import CloseUp
-from tameshi.footprint.markers import Spread
+from tameshi.footprint.edges import Spread
 from tameshi.footprint.outline import Outline
 from tameshi.footprint.surface import ratio, smoothed_over
 from tameshi.quantity import rectangular_u

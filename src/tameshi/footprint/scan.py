@@ -3,7 +3,7 @@
 import math
 
 from tameshi.errors import UnmeasurableError, WrongUseError
-from tameshi.footprint.markers import UNKNOWN_SPREAD
+from tameshi.footprint.edges import UNKNOWN_SPREAD
 from tameshi.footprint.plane import stated_plane
 from tameshi.footprint.reference import Asked, Kind, Reference, Strength
 from tameshi.footprint.sheet import Box

@@ -10,7 +10,7 @@ large dark parts that cannot be ink the search is repeated for the strongest ste
 import cv2
 import numpy as np
 
-from tameshi.footprint.arrays import Mask, Picture, Where
+from tameshi.footprint.arrays import Labels, Mask, Picture, Where
 from tameshi.footprint.surface import spread_over
 
 _STEP_WINDOW = 0.002  # metres: a step of ink is complete within this
@@ -94,24 +94,26 @@ def _bounded(dark: Mask, steps: Where, *, framed: bool) -> tuple[Mask, Mask]:
     kept[0] = False
     doubtful = ~kept & (stats[:, cv2.CC_STAT_AREA] > _LARGE * dark.size)
     if framed:
-        along = np.array([runs_along_edge(dark.shape, stats[n]) for n in range(count)])
+        along = along_edge(np.asarray(labels, np.int32), count)
         doubtful |= kept & along
         kept &= ~along
     doubtful[0] = False
     return np.asarray(kept.astype(np.uint8)[labels]), np.asarray(doubtful.astype(np.uint8)[labels])
 
 
-def runs_along_edge(shape: tuple[int, ...], stats: np.ndarray) -> bool:
-    """Return whether a piece lies along a good part of one side of the picture.
+def along_edge(labels: Labels, count: int) -> Where:
+    """Return which pieces lie along a good part of one side of the picture.
 
     Parameters
     ----------
-    shape : (int, int)
-        Rows and columns of the picture.
-    stats : (5,) array
-        Left, top, columns, rows and area, as OpenCV lists them.
+    labels : (h, w) array of int32
+    count : int
+        Number of labels, the paper's zero included.
+
+    Returns
+    -------
+    (count,) array of bool
     """
-    left, top, columns, rows = (int(value) for value in stats[:4])
-    beside = (left <= 1 or left + columns >= shape[1] - 1) and rows >= _ALONG_EDGE * shape[0]
-    across = (top <= 1 or top + rows >= shape[0] - 1) and columns >= _ALONG_EDGE * shape[1]
-    return beside or across
+    sides = (labels[0], labels[-1], labels[:, 0], labels[:, -1])
+    shares = [np.bincount(side, minlength=count) / len(side) for side in sides]
+    return np.asarray(np.max(shares, axis=0) >= _ALONG_EDGE)

@@ -11,8 +11,8 @@ import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
 from tameshi.footprint.arrays import FloatArray
+from tameshi.footprint.edges import Corners, Spread, refine_markers, weighed
 from tameshi.footprint.frame import frame_bulge
-from tameshi.footprint.markers import Corners, Spread, refine_markers, weighed
 from tameshi.footprint.plane import Plane, area_scatter, fit_plane, pixel_size, rectify, tilt
 from tameshi.footprint.reference import Asked, Kind, Reference, Strength
 from tameshi.footprint.sheet import BAR_LENGTH, MARKER_PLACES, Box, Sheet, papers, sheet_layout
