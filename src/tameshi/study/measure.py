@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from tameshi.errors import StudyError, TameshiError
+from tameshi.errors import StudyError, TameshiError, WrongUseError
 from tameshi.force import Origin, Reduction, Settings, reduce_trace, strikes_to_record
 from tameshi.readers import Asked, ReadOptions, prepare, read_recording
 from tameshi.rig import Rig, parse_rig
@@ -66,7 +66,10 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
         Now, with its time zone.
     """
     said = recording.description
-    settings = Settings(channel_class=int(said.channel_class) if said.channel_class else None)
+    try:
+        settings = Settings(channel_class=_channel_class(said.channel_class))
+    except TameshiError as error:
+        return Measurement(original=recording.original, error=error)
     inputs = {"recording": recording.original.sha256}
     if said.rig:
         inputs["rig"] = said.rig
@@ -206,6 +209,17 @@ def _reduce(study: Study, recording: Recording, settings: Settings) -> Reduction
     asked = Asked(rig=rig, channel=said.channel, force_scale=said.force_scale, rate=said.rate)
     trace, conversion = prepare(read, Origin(original.name, original.sha256), asked)
     return reduce_trace(trace, conversion, rig=rig, settings=settings)
+
+
+def _channel_class(said: str | None) -> int | None:
+    """Return the class a person named; whether there is such a class is for the filter to say."""
+    if said is None:
+        return None
+    if not (said.isascii() and said.isdecimal()):
+        raise WrongUseError(
+            "unknown-class", f"{said!r} is no channel class.", hint="Give its number, such as 600."
+        )
+    return int(said)
 
 
 def _rig(study: Study, sha256: str | None) -> Rig | None:

@@ -1,0 +1,441 @@
+"""What a report says: facts, figures and sentences, without a word about how they are set.
+
+One content serves every form a report comes in. It is made by :func:`tameshi.report.make_report` and
+laid out by ``report.html``; nothing is worked out while it is laid out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from tameshi.pressure import ContactModel
+from tameshi.report.drawing import Budget, ForceTime, SideBySide
+from tameshi.report.notation import Entry, Notation
+from tameshi.study import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something said about a thing, with the name of what is said."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """An entry of a table with the name of its quantity."""
+
+    name: str
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A place in the report.
+
+    Parameters
+    ----------
+    anchor : str
+    words : str
+    """
+
+    anchor: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A flag where it was raised.
+
+    Parameters
+    ----------
+    code : str
+    title : str
+    message : str
+        With the figures of this case.
+    """
+
+    code: str
+    title: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlagMet:
+    """A flag that was raised somewhere, and what to do about it.
+
+    Parameters
+    ----------
+    code, title, advice : str
+    places : tuple of Link
+        Where it was raised.
+    """
+
+    code: str
+    title: str
+    advice: str
+    places: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A file that could not be measured.
+
+    Parameters
+    ----------
+    place : Link
+    code, message, hint : str
+    """
+
+    place: Link
+    code: str
+    message: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PressurePart:
+    """Pressure under one strike.
+
+    Parameters
+    ----------
+    force, area, mean : Entry
+        Peak force, contact area, and the one over the other.
+    local : tuple of (ContactModel, Entry)
+        Greatest local pressure under each model, mildest first.
+    bounded : bool
+        Whether the models bound local pressure; at a hard edge they do not.
+    own_print : bool
+        Whether the print is the strike's own.
+    prints : tuple of Link
+        The prints its area comes from.
+    remarks : tuple of Remark
+        Those that neither strike nor print carries already.
+    """
+
+    force: Entry
+    area: Entry
+    mean: Entry
+    local: tuple[tuple[ContactModel, Entry], ...]
+    bounded: bool
+    own_print: bool
+    prints: tuple[Link, ...]
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class StrikePart:
+    """One strike.
+
+    Parameters
+    ----------
+    place : Link
+    index : int
+    onset : float
+        From the first sample of the recording. [s]
+    figures : tuple of Named
+        All its measured quantities.
+    loading_span : float or None
+        Span over which the loading rate was taken. [s]
+    pressure : PressurePart or None
+    why_no_pressure : str
+    curve : ForceTime or None
+    budget : Budget or None
+    remarks : tuple of Remark
+    """
+
+    place: Link
+    index: int
+    onset: float
+    figures: tuple[Named, ...]
+    loading_span: float | None
+    pressure: PressurePart | None
+    why_no_pressure: str
+    curve: ForceTime | None
+    budget: Budget | None
+    remarks: tuple[Remark, ...]
+
+    def figure(self, name: str) -> Entry:
+        """Return one of its measured quantities by name."""
+        return next(one.entry for one in self.figures if one.name == name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RecordingPart:
+    """One recording.
+
+    Parameters
+    ----------
+    place : Link
+    facts : tuple of Fact
+    strikes : tuple of StrikePart
+    remarks : tuple of Remark
+        Those of the recording as a whole.
+    refused : Refused or None
+        Why it could not be measured.
+    """
+
+    place: Link
+    facts: tuple[Fact, ...]
+    strikes: tuple[StrikePart, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    refused: Refused | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as it is kept with a result.
+
+    Parameters
+    ----------
+    png : bytes
+    alternative : str
+        What it shows, for those who cannot see it.
+    caption : str
+    """
+
+    png: bytes
+    alternative: str
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class PatchPart:
+    """One patch of a print."""
+
+    index: int
+    contact_area: Entry
+    inked_area: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PrintPart:
+    """One contact print.
+
+    Parameters
+    ----------
+    place : Link
+    facts : tuple of Fact
+    strike : Link or None
+        The strike that left it; None for a typical print.
+    picture : Picture or None
+    areas : tuple of Named
+        Contact area and inked area of the whole print.
+    patches : tuple of PatchPart
+    set_aside : str
+        What ink was not counted, in words.
+    budget : Budget or None
+    remarks : tuple of Remark
+    refused : Refused or None
+        Why it could not be measured.
+    """
+
+    place: Link
+    facts: tuple[Fact, ...]
+    strike: Link | None = None
+    picture: Picture | None = None
+    areas: tuple[Named, ...] = ()
+    patches: tuple[PatchPart, ...] = ()
+    set_aside: str = ""
+    budget: Budget | None = None
+    remarks: tuple[Remark, ...] = ()
+    refused: Refused | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TechniquePart:
+    """What is typical of one technique.
+
+    Parameters
+    ----------
+    name : str
+        As shown; with the pad where the study has several.
+    athletes : tuple of str
+        Codes.
+    strikes, with_peak, prints : int
+        Strikes found, those of them whose peak force could be measured, and prints.
+    peak_force, contact_area, mean_pressure : Entry or None
+        None where there is nothing to take them from.
+    least, greatest : Entry or None
+        Lowest and highest peak force of its strikes.
+    story : str
+        The same for a lay reader, in sentences.
+    """
+
+    name: str
+    athletes: tuple[str, ...]
+    strikes: int
+    with_peak: int
+    prints: int
+    peak_force: Entry | None
+    contact_area: Entry | None
+    mean_pressure: Entry | None
+    least: Entry | None
+    greatest: Entry | None
+    story: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Summary:
+    """What a lay reader takes away.
+
+    Parameters
+    ----------
+    opening : tuple of str
+        Sentences on what was done.
+    techniques : tuple of TechniquePart
+    reading : tuple of str
+        How the figures are to be read.
+    drawings : tuple of SideBySide
+    refused : tuple of Refused
+        Files that could not be measured.
+    """
+
+    opening: tuple[str, ...]
+    techniques: tuple[TechniquePart, ...]
+    reading: tuple[str, ...]
+    drawings: tuple[SideBySide, ...]
+    refused: tuple[Refused, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Method:
+    """One step of how it was measured.
+
+    Parameters
+    ----------
+    title : str
+    words : str
+    sources : tuple of str
+        Keys of the sources it rests on.
+    """
+
+    title: str
+    words: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution: a lead in bold, and the rest."""
+
+    lead: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileKept:
+    """An original of the study.
+
+    Parameters
+    ----------
+    name, sha256 : str
+    kind : Kind
+    size : int
+        [byte]
+    added_at : datetime
+    measured_at : datetime or None
+        When the result shown here was made.
+    """
+
+    name: str
+    sha256: str
+    kind: Kind
+    size: int
+    added_at: datetime
+    measured_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsUsed:
+    """Settings that results were made with, as they are stored with them.
+
+    Parameters
+    ----------
+    title : str
+    values : tuple of Fact
+    """
+
+    title: str
+    values: tuple[Fact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cited:
+    """A source the report rests on.
+
+    Parameters
+    ----------
+    key, words : str
+    """
+
+    key: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Provenance:
+    """Where everything comes from.
+
+    Parameters
+    ----------
+    files : tuple of FileKept
+    settings : tuple of SettingsUsed
+    sources : tuple of Cited
+    software : str
+        Name and version.
+    """
+
+    files: tuple[FileKept, ...]
+    settings: tuple[SettingsUsed, ...]
+    sources: tuple[Cited, ...]
+    software: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Report:
+    """Everything a report says.
+
+    Parameters
+    ----------
+    title : str
+        Name of the study.
+    at : datetime
+        When it was made, in UTC.
+    notation : Notation
+        In which units it is written.
+    facts : tuple of Fact
+    summary : Summary
+    cautions : tuple of Caution
+    recordings : tuple of RecordingPart
+    prints : tuple of PrintPart
+    models : tuple of ContactModel
+        Mildest first.
+    flags : tuple of FlagMet
+    methods : tuple of Method
+    budget_lines : mapping of str to str
+        What each line of a budget shown here stands for.
+    provenance : Provenance
+    """
+
+    title: str
+    at: datetime
+    notation: Notation
+    facts: tuple[Fact, ...]
+    summary: Summary
+    cautions: tuple[Caution, ...]
+    recordings: tuple[RecordingPart, ...]
+    prints: tuple[PrintPart, ...]
+    models: tuple[ContactModel, ...]
+    flags: tuple[FlagMet, ...]
+    methods: tuple[Method, ...]
+    budget_lines: Mapping[str, str]
+    provenance: Provenance
+
+    @property
+    def strikes(self) -> tuple[StrikePart, ...]:
+        """All strikes, recording by recording."""
+        return tuple(strike for recording in self.recordings for strike in recording.strikes)

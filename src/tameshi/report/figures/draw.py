@@ -1,0 +1,28 @@
+"""Which drawing is drawn by whom."""
+
+from __future__ import annotations
+
+from tameshi.report.drawing import Budget, Drawing, ForceTime, SideBySide
+from tameshi.report.figures.budget import draw_budget
+from tameshi.report.figures.force_time import draw_force_time
+from tameshi.report.figures.side_by_side import draw_side_by_side
+from tameshi.report.figures.style import house_style
+from tameshi.report.figures.svg import as_svg
+
+
+def to_svg(drawing: Drawing) -> str:
+    """Return a drawing as an SVG element to put into a page.
+
+    Parameters
+    ----------
+    drawing : ForceTime, Budget or SideBySide
+    """
+    with house_style():
+        match drawing:
+            case ForceTime():
+                figure = draw_force_time(drawing)
+            case Budget():
+                figure = draw_budget(drawing)
+            case SideBySide():
+                figure = draw_side_by_side(drawing)
+        return as_svg(figure, drawing.words)

@@ -1,0 +1,106 @@
+"""What a report says about contact prints."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from typing import Any
+
+from tameshi.quantity import from_record
+from tameshi.report.budgets import budget
+from tameshi.report.content import Fact, Link, Named, PatchPart, Picture, PrintPart
+from tameshi.report.frame import PRINT_AREAS, Frame
+from tameshi.report.notation import Notation
+from tameshi.report.remarks import refusal, remarks
+from tameshi.study import OVERLAY, Measurement, Print
+
+_MM2 = 1e6
+_MM = 1e3
+
+
+def print_part(contact_print: Print, outcome: Measurement, frame: Frame) -> PrintPart:
+    """Return what is said about a print.
+
+    Parameters
+    ----------
+    contact_print : Print
+    outcome : Measurement
+    frame : Frame
+    """
+    said, body, notation = contact_print.description, outcome.body, frame.notation
+    place = frame.prints[contact_print.original.sha256]
+    facts = (*_said(contact_print), *_found(body))
+    strike = None
+    if said.recording in frame.recordings and said.strike is not None:
+        strike = frame.strike(str(said.recording), said.strike)
+    if outcome.error is not None:
+        return PrintPart(place=place, facts=facts, strike=strike, refused=refusal(place, outcome.error))
+    areas = {key: from_record(body[key]) for key in PRINT_AREAS}
+    return PrintPart(
+        place=place,
+        facts=facts,
+        strike=strike,
+        picture=_picture(place, body, outcome.files),
+        areas=tuple(Named(PRINT_AREAS[key], notation.entry(areas[key])) for key in areas),
+        patches=tuple(_patch(patch, notation) for patch in body["patches"]),
+        set_aside=_set_aside(body["set_aside"]),
+        budget=budget([(PRINT_AREAS[key], areas[key]) for key in areas], place),
+        remarks=remarks(body["flags"]),
+    )
+
+
+def _patch(patch: Mapping[str, Any], notation: Notation) -> PatchPart:
+    contact, inked = (notation.entry(from_record(patch[key])) for key in PRINT_AREAS)
+    return PatchPart(int(patch["index"]), contact, inked)
+
+
+def _said(contact_print: Print) -> tuple[Fact, ...]:
+    """Return what people said about a print."""
+    said = contact_print.description
+    facts = {
+        "Technique": said.technique,
+        "Athlete": said.athlete,
+        "Session": said.session,
+        "Reference, as named": said.reference,
+        "Bar on the sheet, as measured": f"{_MM * said.bar_length:.4g} mm" if said.bar_length else "",
+        "Note": said.note,
+    }
+    return tuple(Fact(name, words) for name, words in facts.items() if words)
+
+
+def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
+    """Return what the picture itself showed."""
+    if not body:
+        return ()
+    image, reference = body["image"], body["reference"]
+    facts = {
+        "Picture": f"{image['width']} × {image['height']} pixels",
+        "Scale from": reference.get("said", reference["kind"]).rstrip("."),
+        "Resolution": f"{_MM * reference['scale']:.3g}\u00a0mm a pixel",
+        "Reference points fit to": f"{reference['residual_px']:.2g} pixels"
+        if reference["residual_px"]
+        else "",
+    }
+    return tuple(Fact(name, words) for name, words in facts.items() if words)
+
+
+def _picture(place: Link, body: Mapping[str, Any], files: Mapping[str, bytes]) -> Picture | None:
+    if OVERLAY not in files:
+        return None
+    count = len(body["patches"])
+    patches = "one patch" if count == 1 else f"{count} patches"
+    return Picture(
+        png=files[OVERLAY],
+        alternative=f"The print of {place.words}, squared up, with the outline of {patches} drawn on it.",
+        caption="The print as measured, squared up: outlines, numbers and areas of its patches. Ink outside "
+        "the outlines was not counted.",
+    )
+
+
+def _set_aside(pieces: list[Mapping[str, Any]]) -> str:
+    if not pieces:
+        return ""
+    area = _MM2 * sum(float(piece["area"]) for piece in pieces)
+    kinds = Counter(str(piece["kind"]) for piece in pieces)
+    told = ", ".join(f"{count} × {kind}" for kind, count in sorted(kinds.items()))
+    return f"Ink that was not counted: {told}, {area:.2g} mm² in all."

@@ -1,0 +1,224 @@
+"""The figures of a study as tables for other people: strikes, prints, pressures.
+
+One row for each strike, print and pressure, in coherent SI and to full precision; what could not be
+measured keeps its row, with the reason.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from tameshi.quantity import as_dict
+from tameshi.report.frame import PRINT_AREAS, STRIKE_FIGURES
+from tameshi.study import (
+    Cell,
+    DataColumn,
+    DataTable,
+    Joined,
+    Measurement,
+    Print,
+    Recording,
+    Study,
+    join_study,
+    measure_all,
+)
+
+_UNITS = {
+    "peak_force": "N",
+    "impulse": "N s",
+    "impulse_to_peak": "N s",
+    "loading_rate": "N/s",
+    "mean_force": "N",
+    "force": "N",
+    "area": "m2",
+    "contact_area": "m2",
+    "inked_area": "m2",
+    "mean_pressure": "Pa",
+}
+_WITH_BOUND = ("peak_force", "impulse")
+_PRESSURE_FIGURES = {"force": "Peak force", "area": "Contact area", "mean_pressure": "Mean pressure"}
+
+_OF_RECORDING = (
+    DataColumn("recording", "", "File name of the recording."),
+    DataColumn("recording_sha256", "", "SHA-256 of the recording."),
+    DataColumn("technique", "", "What was struck with."),
+    DataColumn("athlete", "", "Code of who struck."),
+    DataColumn("session", "", "Session of the recording."),
+    DataColumn("side", "", "Hand or foot."),
+)
+_STRIKE = DataColumn("strike", "", "Index of the strike in its recording, from 1.")
+_FLAGS = DataColumn("flags", "", "Codes of its flags, parted by spaces.")
+_WHY = DataColumn("why", "", "Why there is no result; empty where there is one.")
+
+
+def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
+    """Return the strikes, prints and pressures of a study as tables.
+
+    Parameters
+    ----------
+    study : Study
+    at : datetime
+        Now, with its time zone: what has not been measured yet is measured.
+    """
+    strikes, areas = measure_all(study, at=at)
+    return _strikes(strikes), _prints(areas), _pressures(join_study(strikes, areas))
+
+
+def _strikes(strikes: Sequence[tuple[Recording, Measurement]]) -> DataTable:
+    columns = (
+        *_OF_RECORDING,
+        DataColumn("pad", "", "Pad of the plate; empty without a rig file."),
+        DataColumn("conversion", "", "Where newtons come from."),
+        DataColumn("rate", "Hz", "Samples a second."),
+        _STRIKE,
+        DataColumn("onset", "s", "Onset, from the first sample of the recording."),
+        DataColumn("end", "s", "End of the contact, likewise."),
+        DataColumn("loading_span", "s", "Span over which the loading rate was taken."),
+        *_columns(STRIKE_FIGURES),
+        _FLAGS,
+        _WHY,
+    )
+    return DataTable(
+        "strikes", columns, [row for pair in strikes for row in _strike_rows(*pair, len(columns))]
+    )
+
+
+def _strike_rows(recording: Recording, outcome: Measurement, width: int) -> Iterable[list[Cell]]:
+    body = outcome.body
+    if outcome.error is not None or not body["strikes"]:
+        why = outcome.error.message if outcome.error else "no strike was found"
+        said = _about(recording)
+        yield [*said, *[None] * (width - len(said) - 1), why]
+        return
+    of = body["recording"]
+    for strike in body["strikes"]:
+        yield [
+            *_about(recording),
+            of["pad"],
+            of["conversion"],
+            float(of["rate"]),
+            int(strike["index"]),
+            float(strike["onset"]),
+            float(strike["end"]),
+            strike["loading_rate"].get("span"),
+            *_cells(STRIKE_FIGURES, strike),
+            _codes([*body["flags"], *strike["flags"]]),
+            "",
+        ]
+
+
+def _prints(areas: Sequence[tuple[Print, Measurement]]) -> DataTable:
+    columns = (
+        DataColumn("print", "", "File name of the picture."),
+        DataColumn("print_sha256", "", "SHA-256 of the picture."),
+        DataColumn("technique", "", "What was struck with."),
+        DataColumn("athlete", "", "Code of who struck."),
+        DataColumn("session", "", "Session of the print."),
+        DataColumn("recording_sha256", "", "Recording of its strike; empty for a typical print."),
+        DataColumn("strike", "", "Index of its strike in that recording."),
+        DataColumn("reference", "", "What gave the picture its scale."),
+        DataColumn("scale", "m", "Length of a pixel of the squared-up print."),
+        DataColumn("patches", "", "Number of patches."),
+        *_columns(PRINT_AREAS),
+        _FLAGS,
+        _WHY,
+    )
+    return DataTable("prints", columns, [_print_row(*pair, len(columns)) for pair in areas])
+
+
+def _print_row(contact_print: Print, outcome: Measurement, width: int) -> list[Cell]:
+    original, said, body = contact_print.original, contact_print.description, outcome.body
+    row: list[Cell] = [original.name, original.sha256, said.technique, said.athlete, said.session]
+    row += [said.recording, said.strike]
+    if outcome.error is not None:
+        return [*row, *[None] * (width - len(row) - 1), outcome.error.message]
+    reference = body["reference"]
+    row += [reference["kind"], float(reference["scale"]), len(body["patches"])]
+    return [*row, *_cells(PRINT_AREAS, body), _codes(body["flags"]), ""]
+
+
+def _pressures(joined: Sequence[Joined]) -> DataTable:
+    columns = (
+        *_OF_RECORDING,
+        _STRIKE,
+        *_columns(_PRESSURE_FIGURES),
+        DataColumn("local_low", "Pa", "Greatest local pressure under the mildest contact model."),
+        DataColumn("local_high", "Pa", "Greatest local pressure under the sharpest contact model."),
+        DataColumn("local_lowest", "Pa", "The first with the lower end of the mean's interval."),
+        DataColumn("local_highest", "Pa", "The second with the upper end of the mean's interval."),
+        DataColumn("models", "", "The contact models with their factors."),
+        DataColumn("own_print", "", "Whether the print is the strike's own; else it is a typical one."),
+        DataColumn("prints_sha256", "", "SHA-256 of the prints the area comes from, parted by spaces."),
+        _FLAGS,
+        _WHY,
+    )
+    return DataTable("pressures", columns, [_pressure_row(one, len(columns)) for one in joined])
+
+
+def _pressure_row(one: Joined, width: int) -> list[Cell]:
+    row = [*_about(one.recording), int(one.strike["index"])]
+    pressure = one.pressure
+    if pressure is None:
+        return [*row, *[None] * (width - len(row) - 1), one.why]
+    figures = {"force": pressure.force, "area": pressure.area, "mean_pressure": pressure.mean_pressure}
+    band = pressure.band
+    return [
+        *row,
+        *_cells(_PRESSURE_FIGURES, {name: as_dict(figure) for name, figure in figures.items()}),
+        band.low,
+        band.high,
+        band.lowest,
+        band.highest,
+        band.model,
+        pressure.own_print,
+        " ".join(each.original.sha256 for each in one.prints),
+        _codes([flag.as_dict() for flag in pressure.flags]),
+        "",
+    ]
+
+
+def _about(recording: Recording) -> list[Cell]:
+    original, said = recording.original, recording.description
+    return [original.name, original.sha256, said.technique, said.athlete, said.session, said.side]
+
+
+def _columns(named: Mapping[str, str]) -> list[DataColumn]:
+    """Return the columns of measured quantities: value, uncertainty, interval, and why there is none."""
+    columns = []
+    for key, name in named.items():
+        unit = _UNITS.get(key, "s")
+        columns += [
+            DataColumn(key, unit, f"{name}."),
+            DataColumn(f"{key}_u", unit, f"{name}: standard uncertainty."),
+            DataColumn(f"{key}_low", unit, f"{name}: lower end of the 95 % interval."),
+            DataColumn(f"{key}_high", unit, f"{name}: upper end of the 95 % interval."),
+            DataColumn(
+                f"{key}_dof", "", f"{name}: effective degrees of freedom; empty if nothing limits them."
+            ),
+        ]
+        if key in _WITH_BOUND:
+            columns.append(DataColumn(f"{key}_at_least", unit, f"{name}: lower bound where it is missing."))
+        columns.append(DataColumn(f"{key}_why", "", f"{name}: why it is missing."))
+    return columns
+
+
+def _cells(named: Mapping[str, str], records: Mapping[str, Any]) -> list[Cell]:
+    cells: list[Cell] = []
+    for key in named:
+        record = records[key]
+        cells += [_number(record.get(part)) for part in ("value", "u", "low", "high", "dof")]
+        if key in _WITH_BOUND:
+            cells.append(_number(record.get("at_least")))
+        cells.append(record.get("why"))
+    return cells
+
+
+def _number(stored: float | None) -> float | None:
+    """Return a stored number; a whole one comes back from the catalogue without its point."""
+    return None if stored is None else float(stored)
+
+
+def _codes(flags: Iterable[Mapping[str, Any]]) -> str:
+    return " ".join(dict.fromkeys(str(flag["code"]) for flag in flags))

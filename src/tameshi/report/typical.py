@@ -1,0 +1,62 @@
+"""What is typical of a technique: means of its strikes and prints, with the interval of a mean.
+
+A mean carries how much its members differ besides what its measurement may be wrong by. Errors that
+its members share (one calibration, one printed sheet) do not average out and are kept whole; errors
+of their own are in the scatter already and are counted again in the mean, which is the cautious side.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from tameshi.pressure import typical_area
+from tameshi.quantity import Quantity, Source, ratio, total
+
+_PAIR = 2
+
+
+def typical(quantities: Sequence[Quantity], line: str) -> Quantity | None:
+    """Return the mean of a quantity over strikes or prints, None where there are none.
+
+    Parameters
+    ----------
+    quantities : sequence of Quantity
+        All of one kind.
+    line : str
+        Line of the budget that their scatter is counted under.
+
+    Returns
+    -------
+    Quantity
+        With s/sqrt(n) on n - 1 degrees of freedom for the scatter; of a single one only what its
+        measurement may be wrong by, as nothing is known of its scatter.
+
+    Notes
+    -----
+    Source: JCGM 100:2008, 4.2.3 (type A evaluation).
+    """
+    if not quantities:
+        return None
+    count = len(quantities)
+    mean = total(quantities) * (1.0 / count)
+    if count < _PAIR:
+        return quantities[0]
+    spread = float(np.std([one.value for one in quantities], ddof=1))
+    return mean.with_part(Source(f"typical:{line}", line, count - 1), spread / math.sqrt(count))
+
+
+def typical_contact(areas: Sequence[Quantity]) -> Quantity | None:
+    """Return the mean contact area of a technique; of a single print with the scatter assumed for it."""
+    if len(areas) == 1:
+        return typical_area(areas)[0]
+    return typical(areas, "scatter of prints")
+
+
+def typical_pressure(force: Quantity | None, area: Quantity | None) -> Quantity | None:
+    """Return typical force over typical area, with the interval of a quotient."""
+    if force is None or area is None or area.value <= 0.0:
+        return None
+    return ratio(force, area)
