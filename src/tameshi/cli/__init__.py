@@ -26,14 +26,21 @@ app = typer.Typer(
 )
 
 
-@app.callback()
-def main(
-    version: Annotated[bool, typer.Option("--version", help="Print the version.", is_eager=True)] = False,
-) -> None:
-    """Take options that stand before any command."""
-    if version:
+def print_version(wanted: bool) -> None:
+    """Print the version and end, where it was asked for."""
+    if wanted:
         sys.stdout.write(f"tameshi {__version__}\n")
         raise typer.Exit
+
+
+@app.callback()
+def main(
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version.", callback=print_version, is_eager=True)
+    ] = False,
+) -> None:
+    """Take options that stand before any command."""
+    del version  # its callback has done what was asked
 
 
 app.command()(strikes)

@@ -65,14 +65,22 @@ def run(app: typer.Typer, arguments: list[str] | None = None) -> int:
         sys.stderr.write("tameshi: interrupted; nothing half-done was kept.\n")
         return INTERRUPTED
     except BrokenPipeError:
-        # whoever read our output has had enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+        return _reader_left()
+    except SystemExit as ended:  # what the command parser makes of a reader that left
+        if isinstance(ended.__context__, BrokenPipeError):
+            return _reader_left()
+        raise
     except Exception as error:
         if os.environ.get("TAMESHI_TRACEBACK"):
             raise
         return _told(_unforeseen(error), CANNOT_BE_MEASURED, as_json=as_json)
     return int(status or 0)
+
+
+def _reader_left() -> int:
+    """End quietly: whoever read our output has had enough."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
 
 
 def _told(error: TameshiError, status: int, *, as_json: bool) -> int:

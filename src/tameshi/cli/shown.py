@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import shutil
 import sys
 from collections.abc import Iterable, Sequence
 from contextlib import contextmanager
@@ -13,7 +15,7 @@ from tameshi.quantity import Measured, Missing, System, show
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-UNITS_VARIABLE = "TAMESHI_UNITS"
+_WIDTH_WHEN_PIPED = 140
 
 
 def system_of(units: str) -> System:
@@ -57,8 +59,11 @@ def print_table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str
         table.add_column(heading, justify="left" if place == 0 else "right", overflow="fold")
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
-    width = None if sys.stdout.isatty() else 140
-    Console(width=width, highlight=False, soft_wrap=False).print(table)
+    # drawn into a text first: a reader that stops reading is then no different from any other output
+    drawn = io.StringIO()
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else _WIDTH_WHEN_PIPED
+    Console(file=drawn, width=width, highlight=False, force_terminal=sys.stdout.isatty()).print(table)
+    sys.stdout.write(drawn.getvalue())
 
 
 def print_flags(flags: Iterable[Flag]) -> None:

@@ -16,7 +16,7 @@ RECORDING_READERS: tuple[ModuleType, ...] = (wav, text)
 """In the order they are asked: the surest mark first."""
 
 _HEAD = 65_536
-_PICTURES = {
+_OTHERS = {
     b"\xff\xd8\xff": "a JPEG picture",
     b"\x89PNG": "a PNG picture",
     b"%PDF": "a PDF document",
@@ -48,14 +48,14 @@ def read_recording(data: bytes, filename: str, options: ReadOptions | None = Non
             hint="Copy it again from the logger; was the recording stopped properly?",
         )
     head = data[:_HEAD]
-    for reader in RECORDING_READERS:
+    seen = next((what for mark, what in _OTHERS.items() if head.startswith(mark)), None)
+    for reader in RECORDING_READERS if seen is None else ():
         if reader.sniff(head, filename):
             recording: Recording = reader.decode(data, filename, options or ReadOptions())
             return recording
-    seen = next(
-        (what for mark, what in _PICTURES.items() if head.startswith(mark)), "no form that is known here"
-    )
     forms = ", ".join(reader.NAME for reader in RECORDING_READERS)
     raise UnreadableError(
-        "not-a-recording", f"{filename} is {seen}.", hint=f"Recordings can be read as: {forms}."
+        "not-a-recording",
+        f"{filename} is {seen or 'in no form that is known here'}.",
+        hint=f"Recordings can be read as: {forms}.",
     )

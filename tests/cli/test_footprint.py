@@ -1,0 +1,91 @@
+import cv2
+import numpy as np
+import pytest
+
+from tameshi.demo.photo import as_png
+from tests.footprint.scenes import MIDDLE, drawn_sheet
+
+DISC = np.pi * 0.02**2
+
+
+def test_json_is_the_object_of_the_contract(result, files):
+    found = result("footprint", files / "print.jpg")
+    assert found["schema"] == "tameshi.footprint/1"
+    assert set(found["image"]) == {"file", "sha256", "width", "height"}
+    assert set(found["reference"]) >= {"kind", "scale", "tilt_deg", "residual_px"}
+    assert found["reference"]["kind"] == "target"
+    assert found["contact_area"]["low"] < DISC < found["contact_area"]["high"]
+    assert found["contact_area"]["unit"] == "m2"
+    (patch,) = found["patches"]
+    assert set(patch) >= {"index", "contact_area", "inked_area", "centroid"}
+    assert patch["centroid"] == pytest.approx(list(MIDDLE), abs=0.002)
+
+
+def test_a_measured_bar_scales_the_area(result, files):
+    plain = result("footprint", files / "print.jpg")["contact_area"]["value"]
+    scaled = result("footprint", files / "print.jpg", "--bar", "98 mm")["contact_area"]["value"]
+    assert scaled == pytest.approx(0.98**2 * plain, rel=1e-6)
+
+
+def test_overlay_is_a_picture(command, files, tmp_path):
+    overlay = tmp_path / "overlay.png"
+    status, _, news = command("footprint", files / "print.jpg", "--overlay", overlay)
+    assert status == 0
+    assert str(overlay) in news
+    picture = cv2.imread(str(overlay))
+    assert picture is not None
+    assert max(picture.shape[:2]) > 600
+
+
+def test_scan_by_its_own_resolution(result, tmp_path):
+    page = np.full((600, 600, 3), 255, np.uint8)
+    cv2.circle(page, (300, 300), 118, (30, 30, 30), -1)
+    scan = tmp_path / "scan.png"
+    scan.write_bytes(as_png(page, dpi=300))
+    for reference in ("auto", "scan", "scan:300"):
+        found = result("footprint", scan, "--reference", reference)
+        assert found["reference"]["kind"] == "scan"
+        true = np.pi * (118.5 / 300 * 0.0254) ** 2
+        assert found["contact_area"]["value"] == pytest.approx(true, rel=0.02)
+
+
+def test_a_person_sees_area_in_both_systems(command, files):
+    _, out, _ = command("footprint", files / "print.jpg")
+    assert "cm²" in out
+    assert "in²" in out
+
+
+def test_several_prints(result, files):
+    found = result("footprint", files / "print.jpg", files / "blank.jpg", status=3)
+    assert found["schema"] == "tameshi.footprints/1"
+    assert found["footprints"][1]["error"]["code"] == "no-print"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "code"),
+    [
+        (["--reference", "magic"], 2, None),
+        (["--reference", "ruler"], 2, None),
+        (["--bar", "99"], 2, "unit-missing"),
+        (["--bar", "3 kN"], 2, "wrong-unit"),
+        (["--paper", "vellum"], 2, None),
+    ],
+)
+def test_a_wrong_call(result, files, arguments, status, code):
+    error = result("footprint", files / "print.jpg", *arguments, status=status)["error"]
+    assert code is None or error["code"] == code
+    assert error["hint"]
+
+
+def test_one_overlay_cannot_show_two_prints(result, files, tmp_path):
+    overlay = tmp_path / "overlay.png"
+    found = result("footprint", files / "print.jpg", files / "print.jpg", "--overlay", overlay, status=2)
+    assert found["error"]["code"] == "overlay-unclear"
+    assert not overlay.exists()
+
+
+def test_the_sheet_in_a_picture_without_perspective(result, tmp_path):
+    flat = tmp_path / "flat.png"
+    flat.write_bytes(as_png(drawn_sheet((*MIDDLE, 0.02))))
+    found = result("footprint", flat, "--reference", "target")
+    assert found["contact_area"]["value"] == pytest.approx(DISC, rel=0.01)

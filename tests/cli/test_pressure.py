@@ -1,0 +1,63 @@
+import numpy as np
+import pytest
+
+from tests.readers.files import FORCE, TIME, text
+
+
+def test_json_is_the_object_of_the_contract(result, files):
+    found = result("pressure", files / "strike.csv", files / "print.jpg")
+    assert found["schema"] == "tameshi.pressure/1"
+    assert set(found) >= {"schema", "force", "area", "mean_pressure", "peak_pressure_band", "flags"}
+    true = FORCE.max() / (np.pi * 0.02**2)
+    assert found["mean_pressure"]["unit"] == "Pa"
+    assert found["mean_pressure"]["low"] < true < found["mean_pressure"]["high"]
+    assert found["mean_pressure"]["value"] == pytest.approx(
+        found["force"]["value"] / found["area"]["value"], rel=1e-12
+    )
+    band = found["peak_pressure_band"]
+    assert (band["low"], band["high"]) == pytest.approx(
+        (found["mean_pressure"]["value"], 2.0 * found["mean_pressure"]["value"])
+    )
+    assert "print-scale-unchecked" in {flag["code"] for flag in found["flags"]}
+
+
+def test_a_person_is_told_what_the_figure_cannot_say(command, files):
+    _, out, _ = command("pressure", files / "strike.csv", files / "print.jpg")
+    assert "MPa" in out
+    assert "psi" in out
+    assert "qualified people" in out
+
+
+@pytest.fixture
+def two_strikes(tmp_path):
+    path = tmp_path / "two.csv"
+    samples = np.concatenate((FORCE, 0.5 * FORCE))
+    lines = [f"{index / 20_000.0:.6f},{force:.4f}" for index, force in enumerate(samples)]
+    path.write_bytes(text("time_s,force_N", lines))
+    assert len(TIME) == 2000
+    return path
+
+
+def test_of_several_strikes_one_has_to_be_named(result, two_strikes, files):
+    error = result("pressure", two_strikes, files / "print.jpg", status=2)["error"]
+    assert error["code"] == "strike-unclear"
+    assert "1 at 0.030 s, 2 at 0.130 s" in error["hint"]
+    found = result("pressure", two_strikes, files / "print.jpg", "--strike", "2")
+    assert found["force"]["value"] == pytest.approx(1000.0, rel=0.02)
+    assert result("pressure", two_strikes, files / "print.jpg", "--strike", "3", status=2)
+
+
+def test_without_a_strike_there_is_no_pressure(result, files, tmp_path):
+    quiet = tmp_path / "quiet.csv"
+    noise = np.random.default_rng(0).normal(0.0, 2.0, 4000)
+    quiet.write_bytes(text("time_s,force_N", [f"{i / 2e4:.6f},{f:.4f}" for i, f in enumerate(noise)]))
+    assert result("pressure", quiet, files / "print.jpg", status=3)["error"]["code"] == "no-strike"
+
+
+def test_a_clipped_strike_gives_no_pressure_but_its_bound(result, files, tmp_path):
+    cut = tmp_path / "cut.csv"
+    lines = [f"{t:.6f},{f:.4f}" for t, f in zip(TIME, np.minimum(FORCE, 1500.0), strict=True)]
+    cut.write_bytes(text("time_s,force_N", lines))
+    error = result("pressure", cut, files / "print.jpg", status=3)["error"]
+    assert error["code"] == "no-force"
+    assert "at least 1500 N" in error["message"]
