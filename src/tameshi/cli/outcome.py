@@ -64,12 +64,11 @@ def run(app: typer.Typer, arguments: list[str] | None = None) -> int:
     except (KeyboardInterrupt, typer.Abort):
         sys.stderr.write("tameshi: interrupted; nothing half-done was kept.\n")
         return INTERRUPTED
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit) as ended:
+        # the command parser turns a reader that left into an exit of its own
+        if isinstance(ended, SystemExit) and not isinstance(ended.__context__, BrokenPipeError):
+            raise
         return _reader_left()
-    except SystemExit as ended:  # what the command parser makes of a reader that left
-        if isinstance(ended.__context__, BrokenPipeError):
-            return _reader_left()
-        raise
     except Exception as error:
         if os.environ.get("TAMESHI_TRACEBACK"):
             raise

@@ -195,8 +195,8 @@ def _printed(
     )
     setting = Setting(
         camera=Camera(
-            width=2250,
-            height=3000,
+            width=1800,
+            height=2400,
             tilt=float(rng.uniform(4.0, 22.0)),
             azimuth=float(rng.uniform(0.0, 360.0)),
             roll=float(rng.uniform(-6.0, 6.0)),
