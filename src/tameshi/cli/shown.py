@@ -10,10 +10,11 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from tameshi.errors import Flag, WrongUseError
-from tameshi.quantity import Measured, Missing, System, show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+
+    from tameshi.quantity import Measured, System
 
 _WIDTH_WHEN_PIPED = 140
 
@@ -35,13 +36,12 @@ def system_of(units: str) -> System:
 
 def both_units(measured: Measured, first: System) -> tuple[str, str]:
     """Return a quantity with its interval in one system, and its value in the other."""
+    from tameshi.quantity import Missing, Quantity, show
+
     if isinstance(measured, Missing):
         if measured.at_least is None:
             return "not given", ""
-        from tameshi.quantity import Quantity
-
-        bound = show(Quantity(measured.at_least, measured.unit), first)
-        return f"at least {bound}", ""
+        return f"at least {show(Quantity(measured.at_least, measured.unit), first)}", ""
     second: System = "us" if first == "si" else "si"
     one, other = show(measured, first), show(measured, second)
     return str(one), f"{other.value} {other.unit}" if other.unit != one.unit else ""

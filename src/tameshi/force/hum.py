@@ -19,6 +19,7 @@ HIGHEST_SHARE = 0.4
 """Share of the rate above which a line is not followed."""
 
 _CLIP = 4.0
+_PASSED = 0.3
 _MEMORY = 0.5
 _PERIODS = 2.0
 _PASSES = 3
@@ -56,7 +57,9 @@ def _followed(residual: FloatArray, rate: float, frequency: float, scale: float)
     """
     wave = np.zeros(len(residual))
     for _ in range(_PASSES):
-        quiet = np.abs(residual - wave) < _CLIP * scale
+        # slow drift beside the line is no strike: a share of the line's own size is let pass
+        allowed = _CLIP * scale + _PASSED * float(np.sqrt(np.mean(wave**2)))
+        quiet = np.abs(residual - wave) < allowed
         wave = _modulated(_demodulated(residual, quiet, rate, frequency), rate, frequency)
         scale = centre(residual - wave)[1]
     return wave

@@ -19,6 +19,8 @@ FloatArray = NDArray[np.float64]
 _CHUNKS_IN_MEDIAN = 15
 _FEWEST_CHUNKS = 3
 _OUTLYING = 9.0
+_NEIGHBOURS = 4
+_EXPLAINED = 0.5
 _LIFTED = 4.0
 # a strike lifts the signal by this many standard deviations within this time; drift does not
 _STEEP, _STEEP_SPAN, _STEEP_REACH = 7.0, 0.005, 0.010
@@ -105,13 +107,36 @@ def _local_lines(values: FloatArray, counted: NDArray[np.bool_], reach: int) -> 
 
 
 def _without_pushes(levels: FloatArray) -> FloatArray:
-    """Return chunk levels with those that a long push has lifted replaced by their neighbours'."""
+    """Return chunk levels with those that a long push has lifted replaced by their neighbours'.
+
+    A level far from what is typical round it may still be drift, at its turning point: then the
+    chunks on either side, carried on, meet it. A push they miss.
+    """
     # an odd window, as wide as the recording allows
     width = min(_CHUNKS_IN_MEDIAN, (len(levels) - 1) // 2 * 2 + 1)
-    typical = _running_median(levels, width)
-    departure = levels - typical
-    usual = float(np.median(np.abs(departure)))
-    return np.where(np.abs(departure) > _OUTLYING * usual, typical, levels)
+    departure = levels - _running_median(levels, width)
+    doubtful = np.abs(departure) > _OUTLYING * float(np.median(np.abs(departure)))
+    bridged = levels.copy()
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], doubtful.view(np.int8), [0]))))
+    for start, stop in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        bridged[start:stop] = _bridge(levels, doubtful, start, stop)
+    explained = np.abs(levels - bridged) < _EXPLAINED * np.abs(departure)
+    return np.where(doubtful & ~explained, bridged, levels)
+
+
+def _bridge(levels: FloatArray, doubtful: NDArray[np.bool_], start: int, stop: int) -> FloatArray:
+    """Return what the trusted levels next to a doubtful run lead one to expect in it."""
+    trusted = np.flatnonzero(~doubtful)
+    before, after = trusted[trusted < start][-_NEIGHBOURS:], trusted[trusted >= stop][:_NEIGHBOURS]
+    known = np.concatenate((before, after))
+    middle = 0.5 * (start + stop)
+    # a cubic bends as drift does; with neighbours on one side only a straight line is trusted
+    degree = min(3 if len(before) and len(after) else 1, len(known) - 1)
+    if degree < 0:
+        return levels[start:stop]
+    fitted = np.polynomial.polynomial.polyfit(known - middle, levels[known], degree)
+    place = np.arange(start, stop) - middle
+    return np.asarray(np.polynomial.polynomial.polyval(place, fitted), dtype=np.float64)
 
 
 def _straight_level(means: FloatArray, per_chunk: int) -> FloatArray:
