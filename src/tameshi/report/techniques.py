@@ -16,6 +16,7 @@ from tameshi.report.content import TechniquePart
 from tameshi.report.curves import axes_of
 from tameshi.report.drawing import Point, Series, SideBySide, Words, farthest
 from tameshi.report.notation import Entry, Notation, two_figures
+from tameshi.report.summary import counted
 from tameshi.report.typical import typical, typical_contact, typical_pressure
 from tameshi.study import Joined, Measurement, Print, Recording
 
@@ -148,10 +149,8 @@ def story(
     if force is None:
         told.append("No peak force could be measured.")
     else:
-        single = sum(isinstance(one, Quantity) for one in group.forces) == 1
-        whose = "The one strike with a peak" if single else "A typical strike"
         told.append(
-            f"{whose} peaked at {notation.entry(force)}, {_weight(force, notation)}{_lasting(group)}."
+            f"{_whose(group)} peaked at {notation.entry(force)}, {_weight(force, notation)}{_lasting(group)}."
         )
         told += _left_out(group)
     if area is not None:
@@ -163,17 +162,27 @@ def story(
     return " ".join(told)
 
 
+def _whose(group: Group) -> str:
+    if len(group.forces) == 1:
+        return "Its one strike"
+    return "A typical strike" if _with_peak(group) > 1 else "The only strike with a known peak"
+
+
 def _left_out(group: Group) -> list[str]:
     """Return what a mean leaves out: strikes without a peak, the strongest among them perhaps."""
     missing = [one for one in group.forces if isinstance(one, Missing)]
     if not missing:
         return []
-    told = f"{len(missing)} of its {len(group.forces)} strikes have no peak force and are left out"
-    if len(missing) == 1:
-        told = f"One of its {len(group.forces)} strikes has no peak force and is left out"
+    left = "is left out" if len(missing) == 1 else "are left out"
+    told = f"{counted(len(missing), 'strike').capitalize()} without a known peak {left}"
     if any(one.at_least is not None for one in missing):
-        told += "; a top that was cut off was higher than what was seen, so the mean may read low"
+        told += "; a top that was cut off was higher than what was seen of it"
+        told += ", so the mean may read low" if _with_peak(group) > 1 else ""
     return [f"{told}."]
+
+
+def _with_peak(group: Group) -> int:
+    return sum(isinstance(one, Quantity) for one in group.forces)
 
 
 def _backing(group: Group) -> str:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _HEIGHT = 3.1
 _HEADROOM = 1.16  # room above the peak for its words
-_PLACE = (0.135, 0.15, 0.735, 0.81)
+_PLACE = (0.155, 0.15, 0.69, 0.81)
 _MS = 1000.0
 _FAR_RIGHT = 0.62  # of the width: words at a peak beyond it stand to its left
 
