@@ -75,7 +75,8 @@ def _opening(
     )
     without = sum(part.strikes - part.with_peak for part in techniques)
     if without:
-        yield f"For {counted(without, 'strike')} no peak force can be given; the reason stands with each."
+        whose = "it" if without == 1 else "each of them"
+        yield f"For {counted(without, 'strike')} no peak force can be given; the reason stands with {whose}."
     if refused:
         one = len(refused) == 1
         yield f"{counted(len(refused), 'file').capitalize()} could not be measured, for the reason" + (

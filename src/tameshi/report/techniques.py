@@ -193,14 +193,19 @@ def _backing(group: Group) -> str:
 
 def _weight(force: Quantity, notation: Notation) -> str:
     kilograms, pounds = (f"{two_figures(force.value / parse_unit(unit).factor)}" for unit in ("kgf", "lbf"))
-    weights = {"si": f"{kilograms} kg ({pounds} lb)", "us": f"{pounds} lb ({kilograms} kg)"}
+    weights = {
+        "si": f"{kilograms}\u00a0kg ({pounds}\u00a0lb)",
+        "us": f"{pounds}\u00a0lb ({kilograms}\u00a0kg)",
+    }
     return f"about what a weight of {weights[notation.first]} presses with at rest"
 
 
 def _lasting(group: Group) -> str:
     known = [one.value for one in group.durations if isinstance(one, Quantity)]
     return (
-        f", but within a contact of only {two_figures(1000.0 * float(np.median(known)))} ms" if known else ""
+        f", but within a contact of only {two_figures(1000.0 * float(np.median(known)))}\u00a0ms"
+        if known
+        else ""
     )
 
 

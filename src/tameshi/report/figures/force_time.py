@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,8 +15,9 @@ if TYPE_CHECKING:
 
 _HEIGHT = 3.1
 _HEADROOM = 1.16  # room above the peak for its words
-_PLACE = (0.155, 0.15, 0.69, 0.81)
+_PLACE = (0.155, 0.15, 0.69, 0.75)  # below its legend
 _MS = 1000.0
+_WORDS = 0.12  # of the width, to either side of a peak
 _FAR_RIGHT = 0.62  # of the width: words at a peak beyond it stand to its left
 
 
@@ -47,8 +48,15 @@ def draw_force_time(drawing: ForceTime) -> Figure:
         )
     _marks(axes, drawing)
     if reading is not None:
-        side: Literal["upper left", "upper right"] = "upper left" if _is_late(drawing) else "upper right"
-        axes.legend(loc=side, frameon=False, fontsize=LETTERS - 1.0, handlelength=1.8)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0.0, 1.0),
+            ncols=2,
+            frameon=False,
+            fontsize=LETTERS - 1.0,
+            handlelength=1.8,
+            borderaxespad=0.2,
+        )
     beside = axes.secondary_yaxis("right", functions=left.other(right))
     beside.set_ylabel(right.label)
     return figure
@@ -97,11 +105,24 @@ def _marks(axes: Axes, drawing: ForceTime) -> None:
     axes.plot([at], [top / left.factor], marker=shape, ms=6.5, color=FORCE, mec="white", mew=0.8)
     axes.annotate(
         drawing.peak_words,
-        (at, top / left.factor),
+        (at, _clear_of(drawing, top) / left.factor),
         (0, 8),
         textcoords="offset points",
         ha="right" if _is_late(drawing) else "center",
+        bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1.0},
     )
+
+
+def _clear_of(drawing: ForceTime, top: float) -> float:
+    """Return the force above which words at the peak meet no curve."""
+    time = drawing.force.time
+    reach = _WORDS * float(time[-1] - time[0])
+    near = [
+        curve.force[np.abs(curve.time - drawing.peak_time) < reach]
+        for curve in (drawing.force, drawing.reading)
+        if curve is not None
+    ]
+    return max([top, *(float(part.max()) for part in near if len(part))])
 
 
 def _is_late(drawing: ForceTime) -> bool:
