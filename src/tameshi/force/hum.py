@@ -20,6 +20,8 @@ HIGHEST_SHARE = 0.4
 
 _CLIP = 4.0
 _PASSED = 0.3
+_RECORD_FOR_PHASE = 2  # times the memory: a shorter recording tells no frequency
+_MAINS_WANDER = 0.5  # Hz
 _MEMORY = 0.5
 _PERIODS = 2.0
 _PASSES = 3
@@ -60,9 +62,21 @@ def _followed(residual: FloatArray, rate: float, frequency: float, scale: float)
         # slow drift beside the line is no strike: a share of the line's own size is let pass
         allowed = _CLIP * scale + _PASSED * float(np.sqrt(np.mean(wave**2)))
         quiet = np.abs(residual - wave) < allowed
-        wave = _modulated(_demodulated(residual, quiet, rate, frequency), rate, frequency)
+        envelope = _demodulated(residual, quiet, rate, frequency)
+        wave = _modulated(envelope, rate, frequency)
+        frequency += _drift_of_phase(envelope, rate)
         scale = centre(residual - wave)[1]
     return wave
+
+
+def _drift_of_phase(envelope: ComplexArray, rate: float) -> float:
+    """Return by how much the line's frequency differs from the one it was followed at. [Hz]"""
+    lag = round(_MEMORY * rate)
+    if len(envelope) < _RECORD_FOR_PHASE * lag:
+        return 0.0
+    turned = np.angle(np.sum(envelope[lag:] * np.conj(envelope[:-lag])))
+    offset = float(turned) * rate / (2.0 * math.pi * lag)
+    return max(-_MAINS_WANDER, min(_MAINS_WANDER, offset))
 
 
 def _stands_out(wave: FloatArray, scale: float, rate: float) -> bool:
