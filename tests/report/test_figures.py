@@ -119,6 +119,10 @@ def test_words_from_outside_are_only_words(label):
     assert label.replace(" ", "")[:8] in texts.replace(" ", "")
 
 
+def test_letters_that_cannot_be_printed_are_left_out():
+    ET.fromstring(to_svg(side_by_side("felt\x01\x1b[31m pad\ud800")))
+
+
 def test_an_endless_label_is_cut():
     texts = [one.text or "" for one in ET.fromstring(to_svg(side_by_side("x" * 120))).iter(f"{SVG}text")]
     assert max(map(len, texts)) < 30

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from tameshi.quantity import Measured, Quantity
 from tameshi.reference import table
-from tameshi.report.content import Link
 from tameshi.report.drawing import Bars, Budget, Words
 from tameshi.report.notation import two_figures
+from tameshi.report.parts import Link
 
 _MOST_LINES = 7  # of a budget; what is left is summed up
 _WORTH_A_LINE = 0.01  # of the variance

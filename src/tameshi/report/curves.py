@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 
 from tameshi.quantity import Quantity, from_record
-from tameshi.report.content import Link
 from tameshi.report.drawing import Axis, Curve, FloatArray, ForceTime, Words, thinned
 from tameshi.report.notation import Entry, Notation
+from tameshi.report.parts import Link
 
 _BEFORE, _AFTER = 0.22, 0.45  # of the contact, shown on either side of it
 _POINTS = 400  # across a drawing: more than a phone or a page can tell apart

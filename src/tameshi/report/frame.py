@@ -8,8 +8,8 @@ from itertools import chain
 
 from tameshi.force import FIGURES
 from tameshi.quantity import System, from_record
-from tameshi.report.content import Link
 from tameshi.report.notation import Notation, notation_for
+from tameshi.report.parts import Link
 from tameshi.study import Joined, Measurement, Original, Print, Recording
 
 STRIKE_FIGURES: Mapping[str, str] = {key: key.replace("_", " ").capitalize() for key in FIGURES}

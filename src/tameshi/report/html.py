@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from tameshi.report.content import Picture, Report
+from tameshi.report.content import Report
 from tameshi.report.drawing import Drawing
+from tameshi.report.parts import Picture
 
 if TYPE_CHECKING:
     from jinja2 import Environment

@@ -9,18 +9,10 @@ from tameshi.pressure import contact_models
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
-from tameshi.report.content import (
-    Caution,
-    Fact,
-    Link,
-    PrintPart,
-    RecordingPart,
-    Remark,
-    Report,
-    Summary,
-)
+from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
+from tameshi.report.parts import Fact, Link, PrintPart, RecordingPart, Remark
 from tameshi.report.prints import print_part
 from tameshi.report.provenance import SOFTWARE, provenance_of
 from tameshi.report.remarks import flags_met

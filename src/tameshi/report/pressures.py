@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from tameshi.pressure import ContactModel, Pressure
 from tameshi.quantity import Quantity
-from tameshi.report.content import PressurePart
 from tameshi.report.frame import Frame
 from tameshi.report.notation import Entry, Notation
+from tameshi.report.parts import PressurePart
 from tameshi.report.remarks import remarks
 from tameshi.study import Joined
 

@@ -8,9 +8,9 @@ from typing import Any
 
 from tameshi.quantity import from_record
 from tameshi.report.budgets import budget
-from tameshi.report.content import Fact, Link, Named, PatchPart, Picture, PrintPart
 from tameshi.report.frame import PRINT_AREAS, Frame
 from tameshi.report.notation import Notation
+from tameshi.report.parts import Fact, Link, Named, PatchPart, Picture, PrintPart
 from tameshi.report.remarks import refusal, remarks
 from tameshi.study import OVERLAY, Measurement, Print
 

@@ -9,7 +9,8 @@ from typing import Any
 
 from tameshi import __version__
 from tameshi.reference import source
-from tameshi.report.content import Cited, Fact, FileKept, Method, Provenance, SettingsUsed
+from tameshi.report.content import Cited, FileKept, Method, Provenance, SettingsUsed
+from tameshi.report.parts import Fact
 from tameshi.study import Measurement, Original, canonical_json
 
 SOFTWARE = f"tameshi {__version__}"

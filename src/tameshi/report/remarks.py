@@ -7,7 +7,7 @@ from typing import Any
 
 from tameshi.errors import TameshiError
 from tameshi.reference import table
-from tameshi.report.content import FlagMet, Link, Refused, Remark
+from tameshi.report.parts import FlagMet, Link, Refused, Remark
 
 
 def remark(stored: Mapping[str, Any]) -> Remark:

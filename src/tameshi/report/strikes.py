@@ -7,10 +7,10 @@ from typing import Any
 
 from tameshi.quantity import from_record
 from tameshi.report.budgets import budget
-from tameshi.report.content import Fact, Named, RecordingPart, StrikePart
 from tameshi.report.curves import force_time
 from tameshi.report.frame import STRIKE_FIGURES, Frame
 from tameshi.report.notation import Notation
+from tameshi.report.parts import Fact, Named, RecordingPart, StrikePart
 from tameshi.report.pressures import pressure_part
 from tameshi.report.remarks import refusal, remarks
 from tameshi.study import CURVES, Joined, Measurement, Recording, unpacked

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from tameshi.report.content import PrintPart, RecordingPart, Refused, Summary, TechniquePart
+from tameshi.report.content import Summary, TechniquePart
 from tameshi.report.drawing import SideBySide
+from tameshi.report.parts import PrintPart, RecordingPart, Refused
 
 _BEST = (
     "The figure in front is the best estimate. The range in brackets is its 95 % interval: given all that is "

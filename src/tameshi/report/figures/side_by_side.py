@@ -89,7 +89,9 @@ def _point(axes: Axes, point: Point, height: float, factor: float, farthest: flo
 
 def _wrapped(label: str) -> str:
     """Return a label on lines short enough to stand beside the drawing."""
-    lines = textwrap.wrap(label, _LETTERS_A_LINE) or [label]
+    # a rig file may hold any character; those that cannot be printed make no valid drawing
+    printable = "".join(letter if letter.isprintable() else " " for letter in label)
+    lines = textwrap.wrap(printable, _LETTERS_A_LINE) or [""]
     if len(lines) > _MOST_LINES:
         lines = [*lines[: _MOST_LINES - 1], f"{lines[_MOST_LINES - 1][: _LETTERS_A_LINE - 1]}…"]
     return "\n".join(lines)

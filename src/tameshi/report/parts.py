@@ -1,0 +1,241 @@
+"""What a report says of single things: a recording, a strike, the pressure under it, a print.
+
+Facts, figures and sentences, without a word about how they are set; ``content`` puts them together.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tameshi.pressure import ContactModel
+from tameshi.report.drawing import Budget, ForceTime
+from tameshi.report.notation import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something said about a thing, with the name of what is said."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """An entry of a table with the name of its quantity."""
+
+    name: str
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A place in the report.
+
+    Parameters
+    ----------
+    anchor : str
+    words : str
+    """
+
+    anchor: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A flag where it was raised.
+
+    Parameters
+    ----------
+    code : str
+    title : str
+    message : str
+        With the figures of this case.
+    """
+
+    code: str
+    title: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlagMet:
+    """A flag that was raised somewhere, and what to do about it.
+
+    Parameters
+    ----------
+    code, title, advice : str
+    places : tuple of Link
+        Where it was raised.
+    """
+
+    code: str
+    title: str
+    advice: str
+    places: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A file that could not be measured.
+
+    Parameters
+    ----------
+    place : Link
+    code, message, hint : str
+    """
+
+    place: Link
+    code: str
+    message: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PressurePart:
+    """Pressure under one strike.
+
+    Parameters
+    ----------
+    force, area, mean : Entry
+        Peak force, contact area, and the one over the other.
+    local : tuple of (ContactModel, Entry)
+        Greatest local pressure under each model, mildest first.
+    bounded : bool
+        Whether the models bound local pressure; at a hard edge they do not.
+    own_print : bool
+        Whether the print is the strike's own.
+    prints : tuple of Link
+        The prints its area comes from.
+    remarks : tuple of Remark
+        Those that neither strike nor print carries already.
+    """
+
+    force: Entry
+    area: Entry
+    mean: Entry
+    local: tuple[tuple[ContactModel, Entry], ...]
+    bounded: bool
+    own_print: bool
+    prints: tuple[Link, ...]
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class StrikePart:
+    """One strike.
+
+    Parameters
+    ----------
+    place : Link
+    index : int
+    onset : float
+        From the first sample of the recording. [s]
+    figures : tuple of Named
+        All its measured quantities.
+    loading_span : float or None
+        Span over which the loading rate was taken. [s]
+    pressure : PressurePart or None
+    why_no_pressure : str
+    curve : ForceTime or None
+    budget : Budget or None
+    remarks : tuple of Remark
+    """
+
+    place: Link
+    index: int
+    onset: float
+    figures: tuple[Named, ...]
+    loading_span: float | None
+    pressure: PressurePart | None
+    why_no_pressure: str
+    curve: ForceTime | None
+    budget: Budget | None
+    remarks: tuple[Remark, ...]
+
+    def figure(self, name: str) -> Entry:
+        """Return one of its measured quantities by name."""
+        return next(one.entry for one in self.figures if one.name == name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RecordingPart:
+    """One recording.
+
+    Parameters
+    ----------
+    place : Link
+    facts : tuple of Fact
+    strikes : tuple of StrikePart
+    remarks : tuple of Remark
+        Those of the recording as a whole.
+    refused : Refused or None
+        Why it could not be measured.
+    """
+
+    place: Link
+    facts: tuple[Fact, ...]
+    strikes: tuple[StrikePart, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    refused: Refused | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as it is kept with a result.
+
+    Parameters
+    ----------
+    png : bytes
+    alternative : str
+        What it shows, for those who cannot see it.
+    caption : str
+    """
+
+    png: bytes
+    alternative: str
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class PatchPart:
+    """One patch of a print."""
+
+    index: int
+    contact_area: Entry
+    inked_area: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PrintPart:
+    """One contact print.
+
+    Parameters
+    ----------
+    place : Link
+    facts : tuple of Fact
+    strike : Link or None
+        The strike that left it; None for a typical print.
+    picture : Picture or None
+    areas : tuple of Named
+        Contact area and inked area of the whole print.
+    patches : tuple of PatchPart
+    set_aside : str
+        What ink was not counted, in words.
+    budget : Budget or None
+    remarks : tuple of Remark
+    refused : Refused or None
+        Why it could not be measured.
+    """
+
+    place: Link
+    facts: tuple[Fact, ...]
+    strike: Link | None = None
+    picture: Picture | None = None
+    areas: tuple[Named, ...] = ()
+    patches: tuple[PatchPart, ...] = ()
+    set_aside: str = ""
+    budget: Budget | None = None
+    remarks: tuple[Remark, ...] = ()
+    refused: Refused | None = None
