@@ -235,7 +235,7 @@ def weighed(one: tuple[float, float], other: tuple[float, float]) -> tuple[float
     """Return the mean of two shares (value, u), weighed by inverse variance and kept in 0 to 1, and its u."""
     (a, u), (b, v) = one, other
     weight = u**2 / (u**2 + v**2)
-    return min(max(a + weight * (b - a), 0.0), 1.0), u * math.sqrt(1.0 - weight)
+    return float(min(max(a + weight * (b - a), 0.0), 1.0)), float(u * math.sqrt(1.0 - weight))
 
 
 def _skew(distance: FloatArray, dark: FloatArray) -> float:
