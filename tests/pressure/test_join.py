@@ -62,9 +62,24 @@ def test_typical_print_carries_its_scatter():
 
 def test_a_single_print_is_taken_with_an_assumed_scatter():
     joined = join_typical(force(), [area()], strike=1)
-    assert "single-print" in {flag.code for flag in joined.flags}
-    assert joined.area.budget["area scatter"] == pytest.approx(0.2 * 12e-4)
+    assert "few-prints" in {flag.code for flag in joined.flags}
+    # one print and one further strike: twice the variance
+    assert joined.area.budget["area scatter"] == pytest.approx(0.15 * 12e-4 * np.sqrt(2.0))
     assert not joined.own_print
+
+
+def test_two_prints_are_pooled_with_what_is_usual():
+    typical, flags = typical_area([area(11e-4, key="a"), area(13e-4, key="b")])
+    assert [flag.code for flag in flags] == ["few-prints"]
+    pooled = np.sqrt((4.0 * (0.15 * 12e-4) ** 2 + 2e-8) / 5.0)
+    assert typical.budget["area scatter"] == pytest.approx(pooled * np.sqrt(1.5))
+    assert typical.low > 0.0
+
+
+def test_an_area_that_could_be_nothing_is_not_divided_by():
+    with pytest.raises(UnmeasurableError) as caught:
+        join(force(), area(share=0.6))
+    assert caught.value.code == "area-too-uncertain"
 
 
 def test_the_scale_that_prints_share_does_not_average_out():

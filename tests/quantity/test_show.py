@@ -61,6 +61,11 @@ def test_missing_quantity_shows_its_reason_and_its_bound():
     )
 
 
+def test_a_lower_bound_is_rounded_down():
+    assert "at least 10000 N" in show_both(Missing("N", "cut off", 10_006.0))
+    assert "at least 1499 N" in show_both(Missing("N", "cut off", 1499.98))
+
+
 def test_a_quantity_without_uncertainty_shows_no_interval():
     assert str(show(Quantity(1500.0, "N"))) == "1500 N"
 

@@ -93,7 +93,9 @@ def test_shading_holds_the_stored_impulse(report):
 
 
 def test_a_reading_stands_beside_the_force_only_where_it_differs(report):
-    assert all(strike.curve.reading is not None for strike in report.strikes)
+    # a cut-off reading is not worked back, so there is nothing to stand beside it
+    for strike in report.strikes:
+        assert (strike.curve.reading is None) == any("cut off" in str(remark) for remark in strike.remarks)
 
 
 def test_shares_of_a_budget_add_up_to_one(report):
@@ -148,7 +150,7 @@ def test_every_flag_raised_anywhere_is_listed_with_its_places(report):
     raised = {one.code for part in report.strikes for one in part.remarks}
     raised |= {one.code for part in (*report.recordings, *report.prints) for one in part.remarks}
     assert raised <= set(listed)
-    assert "single-print" in listed
+    assert "few-prints" in listed
     assert all(flag.advice and flag.places for flag in listed.values())
 
 
@@ -157,7 +159,7 @@ def test_methods_take_their_numbers_from_the_stored_settings(report, measured):
     words = {one.title: one.words for one in report.methods}
     assert f"{100 * settings['onset_share']:g} % of its peak" in words["Figures of a strike"]
     assert f"{1000 * settings['joined_gap']:g} ms apart" in words["Finding strikes"]
-    assert "20 % on 2 degrees of freedom" in words["Typical print"]
+    assert "15 % that counts as 4 degrees of freedom" in words["Typical print"]
     assert "{" not in "".join(words.values())
 
 

@@ -40,7 +40,7 @@ def lines_in_place() -> Iterator[str]:
 
 
 def test_flags_are_found_where_they_are_raised():
-    assert {"clipped", "single-print", "gap", "uncalibrated", "dark-rim"} <= set(codes_in_place())
+    assert {"clipped", "few-prints", "gap", "uncalibrated", "dark-rim"} <= set(codes_in_place())
 
 
 @pytest.mark.parametrize("code", sorted({*codes_in_place(), *FROM_A_NAME}))

@@ -36,12 +36,12 @@ def system_of(units: str) -> System:
 
 def both_units(measured: Measured, first: System) -> tuple[str, str]:
     """Return a quantity with its interval in one system, and its value in the other."""
-    from tameshi.quantity import Missing, Quantity, show
+    from tameshi.quantity import Missing, show, show_bound
 
     if isinstance(measured, Missing):
         if measured.at_least is None:
             return "not given", ""
-        return f"at least {show(Quantity(measured.at_least, measured.unit), first)}", ""
+        return f"at least {show_bound(measured, first)}", ""
     second: System = "us" if first == "si" else "si"
     one, other = show(measured, first), show(measured, second)
     return str(one), f"{other.value} {other.unit}" if other.unit != one.unit else ""

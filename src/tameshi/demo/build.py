@@ -183,7 +183,7 @@ def _printed(
 ) -> tuple[str, bytes, dict[str, Any]]:
     """Return name, content and what is said of one print: a photo of the sheet, or a scan."""
     stem = f"{technique.file.rpartition('.')[0]}-print-{order + 1}"
-    ink = Surface(ink=(0.06, 0.07, 0.16), patchiness=0.12)
+    ink = Surface(ink=(0.06, 0.07, 0.16), patchiness=0.05)
     if technique.scanned and order == 0:
         page = Box(0.0, 0.0, 0.12, 0.12)
         scan = render_scan(contact.moved(0.06, 0.06), page, _SCAN_DPI, rng, surface=ink)

@@ -13,7 +13,7 @@ from typing import Literal
 
 import numpy as np
 
-from tameshi.demo.prints import ContactPrint, ball_of_foot, hammer_fist, palm_heel
+from tameshi.demo.prints import ContactPrint, Ridges, ball_of_foot, hammer_fist, palm_heel
 from tameshi.demo.pulses import StrikingMass
 from tameshi.rig import Amplifier, Cell, Converter, Plate, Rig
 
@@ -186,4 +186,4 @@ def varied(contact: ContactPrint, rng: np.random.Generator) -> ContactPrint:
         replace(patch, radius=patch.radius * growth)
         for patch, growth in zip(contact.patches, grown, strict=True)
     )
-    return replace(contact, patches=patches)
+    return replace(contact, patches=patches, ridges=Ridges())

@@ -64,12 +64,15 @@ class Correction:
         Relative error of the peak that remains uncorrected.
     refused : str
         Why no peak can be given, empty where one can.
+    overshoot : float
+        By how much, as a share, the cell's reading may exceed the force.
     """
 
     model: CellModel | None
     moved: tuple[CellModel, ...] = ()
     left: float = 0.0
     refused: str = ""
+    overshoot: float = 0.0
 
 
 def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak: float) -> Correction:
@@ -98,11 +101,17 @@ def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak
             "needed to work backwards"
         )
     if natural > _HIGHEST_NATURAL * rate:
-        return Correction(None, left=_overshoot(cycles, damping), refused=refused)
+        overshoot = _overshoot(cycles, damping)
+        return Correction(None, left=overshoot, refused=refused, overshoot=overshoot)
     corner = _corner(natural, damping, rate, duration, noise_to_peak)
     model = CellModel(natural, damping, corner)
     # even where no figure can be given, undoing the cell tells its ringing from strikes
-    return Correction(model, moved=_moved(rig, natural, damping, corner), refused=refused)
+    return Correction(
+        model,
+        moved=_moved(rig, natural, damping, corner),
+        refused=refused,
+        overshoot=_overshoot(cycles, damping),
+    )
 
 
 def _overshoot(cycles: float, damping: float) -> float:

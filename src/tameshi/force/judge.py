@@ -103,10 +103,14 @@ def _refusals(found: Found, settings: Settings) -> list[Refusal]:
 
 
 def _refused(found: Found, name: str, refusal: Refusal) -> Missing:
-    shape = found.evidence.shape
-    seen = {"peak_force": found.force[found.contact.top], "impulse": shape.impulse}.get(name)
+    seen = {"peak_force": _least_peak(found), "impulse": found.evidence.shape.impulse}.get(name)
     bound = float(seen) if refusal.bounded and seen is not None else None
     return Missing(_UNITS[name], refusal.why, bound)
+
+
+def _least_peak(found: Found) -> float:
+    """Return what the peak was at least: what was seen, less what the cell may have added to it."""
+    return float(found.force[found.contact.top]) / (1.0 + found.correction.overshoot)
 
 
 def _mean_force(figures: dict[str, Measured], refusals: list[Refusal]) -> Measured:
@@ -140,10 +144,9 @@ def _flags(found: Found, settings: Settings) -> list[Flag]:
 def _clipped(found: Found) -> Flag | None:
     if not found.is_clipped:
         return None
-    seen = found.force[found.contact.top]
+    least = _least_peak(found)
     return Flag(
-        "clipped",
-        f"The top was cut off at {seen:.0f} N: the peak was at least that, how much more is not known.",
+        "clipped", f"The top was cut off: the peak was at least {least:.0f} N, how much more is not known."
     )
 
 

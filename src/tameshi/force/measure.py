@@ -254,14 +254,18 @@ def _rough_size(reading: FloatArray, event: slice, rate: float) -> tuple[float, 
 def _measure(
     contact: Contact, others: list[Contact], window: Window, zeroed: Zeroed, context: Context
 ) -> Found:
+    run = slice(max(0, contact.start), contact.stop)
+    flat = clipped_run(window.samples, run, step=context.background.step, rail=context.rail)
+    if flat is not None:
+        # a cut-off reading cannot be worked back to the force: it stands as it is, as a bound
+        untouched = Correction(None, left=zeroed.correction.overshoot, overshoot=zeroed.correction.overshoot)
+        zeroed = replace(zeroed, force=zeroed.reading, correction=untouched)
     rate, force, sigma = context.rate, zeroed.force, zeroed.sigma
     shape = measure_shape(force, rate, contact, sigma, context.settings)
     limit = min([other.start for other in others if other.start > contact.top], default=len(force))
     ringing = None
     if zeroed.ac_constant is None:
         ringing = ringing_after(force, rate, shape.tail_stop, limit, peak=shape.peak, sigma=sigma)
-    run = slice(max(0, contact.start), contact.stop)
-    flat = clipped_run(window.samples, run, step=context.background.step, rail=context.rail)
     feet = slice(max(0, int(shape.onset * rate) - 1), int(shape.end * rate) + 2)
     moved = _moved_shapes(contact, zeroed, context, is_clipped=flat is not None)
     left = max(zeroed.correction.left, ringing[1] / shape.peak if ringing else 0.0)

@@ -18,8 +18,7 @@ from tameshi.pressure.contact_model import Band, local_band
 from tameshi.quantity import Measured, Missing, Quantity, Source, ratio, total
 from tameshi.reference import row
 
-_POORLY_KNOWN = 2.0  # degrees of freedom given to an assumed scatter: a guess, and treated as one
-_PAIR = 2
+_FEW = 3  # fewer prints than this say little of their own scatter
 _RIM = "dark-rim"
 
 
@@ -110,7 +109,8 @@ def typical_area(areas: Sequence[Quantity]) -> tuple[Quantity, tuple[Flag, ...]]
         Mean of the prints. Besides their measurement it carries the scatter from strike to strike,
         s sqrt(1 + 1/n) on n - 1 degrees of freedom: the strike it is used for is one more draw.
     tuple of Flag
-        ``single-print`` where there is one print only and its scatter has to be assumed.
+        ``few-prints`` where one or two prints say too little of their scatter, and what is usual is
+        counted with them.
 
     Raises
     ------
@@ -119,7 +119,9 @@ def typical_area(areas: Sequence[Quantity]) -> tuple[Quantity, tuple[Flag, ...]]
 
     Notes
     -----
-    Source: JCGM 100:2008, 4.2.2 to 4.2.4 (type A evaluation), for a single further observation.
+    Source: JCGM 100:2008, 4.2.2 to 4.2.4 (type A evaluation), for a single further observation. With
+    fewer than three prints their variance is pooled with an assumed one that counts as four degrees of
+    freedom (JCGM 100:2008, 4.2.4 and H.3.6 on pooled estimates).
     """
     if not areas:
         raise WrongUseError(
@@ -128,17 +130,25 @@ def typical_area(areas: Sequence[Quantity]) -> tuple[Quantity, tuple[Flag, ...]]
     count = len(areas)
     mean = total(areas) * (1.0 / count)
     key = "+".join(sorted(source.key for area in areas for source in area.parts))
-    if count < _PAIR:
-        share = float(row("scatter", "contact area")["share"])
-        scatter = share * mean.value
-        message = (
-            f"One print only: its technique's area was assumed to vary by {share:.0%} from strike to strike."
-        )
-        source = Source(f"scatter:{_digest(key)}", "area scatter", _POORLY_KNOWN)
-        return mean.with_part(source, scatter), (Flag("single-print", message),)
-    spread = float(np.std([area.value for area in areas], ddof=1))
-    source = Source(f"scatter:{_digest(key)}", "area scatter", count - 1)
-    return mean.with_part(source, spread * math.sqrt(1.0 + 1.0 / count)), ()
+    variance = float(np.var([area.value for area in areas], ddof=1)) if count > 1 else 0.0
+    dof = count - 1.0
+    flags: tuple[Flag, ...] = ()
+    if count < _FEW:
+        usual = row("scatter", "contact area")
+        share, weight = float(usual["share"]), float(usual["dof"])
+        variance = (weight * (share * mean.value) ** 2 + dof * variance) / (weight + dof)
+        dof += weight
+        flags = (_few_prints(count, share),)
+    source = Source(f"scatter:{_digest(key)}", "area scatter", dof)
+    return mean.with_part(source, math.sqrt(variance * (1.0 + 1.0 / count))), flags
+
+
+def _few_prints(count: int, share: float) -> Flag:
+    held = "One print says" if count == 1 else "Two prints say"
+    return Flag(
+        "few-prints",
+        f"{held} too little of how the area varies from strike to strike; {share:.0%} was assumed.",
+    )
 
 
 def _given(force: Measured) -> Quantity:
@@ -161,6 +171,12 @@ def _joined(
 ) -> Pressure:
     if area.value <= 0.0:
         raise UnmeasurableError("no-print", "The contact area is zero.", hint="Take another print.")
+    if area.low <= 0.0:
+        raise UnmeasurableError(
+            "area-too-uncertain",
+            f"The area is only known to ±{area.expanded() / area.value:.0%}, too little to divide by.",
+            hint="Take three prints of the technique or more.",
+        )
     mean = ratio(force, area)
     kept = list(flags)
     if any(flag.code == _RIM for flag in flags):

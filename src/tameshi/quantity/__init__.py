@@ -16,7 +16,7 @@ from tameshi.quantity.number import Measured, Missing, Quantity, combine, correl
 from tameshi.quantity.parse import kind_of_unit, parse_quantity, split_quantity, unit_of_kind
 from tameshi.quantity.ratio import ratio
 from tameshi.quantity.record import as_dict, from_record, to_record
-from tameshi.quantity.show import Shown, System, display_unit, show, show_both, written_unit
+from tameshi.quantity.show import Shown, System, display_unit, show, show_both, show_bound, written_unit
 from tameshi.quantity.simulate import Draw, Simulated, normal, scaled_t, simulate, uniform
 from tameshi.quantity.source import Source
 from tameshi.quantity.unit import Unit, parse_unit
@@ -53,6 +53,7 @@ __all__ = [
     "scaled_t",
     "show",
     "show_both",
+    "show_bound",
     "simulate",
     "split_quantity",
     "to_record",

@@ -2,6 +2,7 @@
 
 import math
 
+from tameshi.errors import UnmeasurableError
 from tameshi.quantity.coverage import coverage_factor
 from tameshi.quantity.number import Quantity, correlation
 
@@ -18,8 +19,13 @@ def ratio(numerator: Quantity, denominator: Quantity) -> Quantity:
     -------
     Quantity
         First-order value and budget. Its interval holds the quotients r for which
-        ``numerator - r denominator`` is compatible with zero; it stays the symmetric one where the
-        denominator cannot be told from zero.
+        ``numerator - r denominator`` is compatible with zero.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``divisor-near-zero`` where the denominator cannot be told from zero: the quotient could be
+        anything then.
 
     Notes
     -----
@@ -33,6 +39,11 @@ def ratio(numerator: Quantity, denominator: Quantity) -> Quantity:
     b = numerator.value * denominator.value - k * k * covariance
     c = numerator.value**2 - (k * numerator.u) ** 2
     if a <= 0.0:
-        return quotient
+        share = k * denominator.u / abs(denominator.value)
+        raise UnmeasurableError(
+            "divisor-near-zero",
+            f"What is divided by is only known to ±{share:.0%}, so the quotient could be anything.",
+            hint="Measure it better, or more often.",
+        )
     spread = math.sqrt(max(0.0, b * b - a * c))
     return quotient.with_interval((b - spread) / a, (b + spread) / a)

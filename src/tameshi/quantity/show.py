@@ -18,6 +18,7 @@ from tameshi.reference import row
 System = Literal["si", "us"]
 FIGURES_OF_U = 2
 FIGURES_WITHOUT_U = 4
+_ROUNDING = 1e-9  # what binary fractions may lack of a whole step
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +62,23 @@ def show_both(measured: Measured, first: System = "si") -> str:
     A missing quantity is shown as its reason.
     """
     if isinstance(measured, Missing):
-        bound = "" if measured.at_least is None else f"at least {_bound(measured, first)}; "
+        bound = "" if measured.at_least is None else f"at least {show_bound(measured, first)}; "
         return f"not given: {bound}{measured.why}"
     second: System = "us" if first == "si" else "si"
     one, other = show(measured, first), show(measured, second)
     if one.unit == other.unit:
         return str(one)
     return f"{one} [{other.value} {other.unit}]"
+
+
+def show_bound(missing: Missing, system: System = "si") -> str:
+    """Return the lower bound of a missing quantity, rounded down: no more may be claimed."""
+    quantity = Quantity(missing.at_least or 0.0, missing.unit)
+    symbol = display_unit(quantity, system)
+    value = quantity.value / parse_unit(symbol).factor
+    decimals = _decimals(0.0, value)
+    step = 10.0**-decimals
+    return f"{_rounded(math.floor(value / step + _ROUNDING) * step, decimals)} {written_unit(symbol)}".strip()
 
 
 def display_unit(quantity: Quantity, system: System) -> str:
@@ -86,10 +97,6 @@ def written_unit(symbol: str) -> str:
         return ""
     raised = symbol.replace("m2", "m²").replace("in2", "in²").replace("m3", "m³")
     return raised.replace(" ", "·")
-
-
-def _bound(missing: Missing, system: System) -> str:
-    return str(show(Quantity(missing.at_least or 0.0, missing.unit), system))
 
 
 def _decimals(u: float, value: float) -> int:

@@ -110,8 +110,8 @@ def _of_pressure(joined: Sequence[Joined]) -> Iterator[Method]:
     )
     yield _method("pressure", prints=told)
     if ways["typical"]:
-        assumed = float(row("scatter", "contact area")["share"])
-        yield _method("typical print", assumed=f"{_PERCENT * assumed:g}")
+        usual = row("scatter", "contact area")
+        yield _method("typical print", assumed=f"{_PERCENT * float(usual['share']):g}", dof=str(usual["dof"]))
     models = (f"{model.name} {model.factor:g}, {model.meaning}" for model in contact_models())
     yield _method("local pressure", models="; ".join(models))
 

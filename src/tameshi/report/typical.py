@@ -56,7 +56,7 @@ def typical_contact(areas: Sequence[Quantity]) -> Quantity | None:
 
 
 def typical_pressure(force: Quantity | None, area: Quantity | None) -> Quantity | None:
-    """Return typical force over typical area, with the interval of a quotient."""
-    if force is None or area is None or area.value <= 0.0:
+    """Return typical force over typical area; None where the area is too uncertain to divide by."""
+    if force is None or area is None or area.low <= 0.0:
         return None
     return ratio(force, area)

@@ -53,14 +53,17 @@ def join_study(
     """
     measured = [(contact_print, outcome.body) for contact_print, outcome in areas if outcome.error is None]
     return [
-        _joined(recording, strike, measured)
+        _joined(recording, strike, measured, outcome.body["flags"])
         for recording, outcome in strikes
         for strike in outcome.body.get("strikes", ())
     ]
 
 
 def _joined(
-    recording: Recording, strike: Mapping[str, Any], measured: Sequence[tuple[Print, Mapping[str, Any]]]
+    recording: Recording,
+    strike: Mapping[str, Any],
+    measured: Sequence[tuple[Print, Mapping[str, Any]]],
+    of_recording: Sequence[Mapping[str, Any]],
 ) -> Joined:
     own = [pair for pair in measured if _is_of(pair[0], recording, strike)]
     chosen = own[-1:] or _typical(recording, measured)
@@ -70,7 +73,7 @@ def _joined(
         return Joined(recording=recording, strike=strike, pressure=None, why=f"{why} to take an area from")
     prints = tuple(contact_print for contact_print, _ in chosen)
     try:
-        pressure = _pressure(strike, [body for _, body in chosen], own=bool(own))
+        pressure = _pressure(strike, chosen, of_recording, own=bool(own))
     except TameshiError as error:
         return Joined(recording=recording, strike=strike, pressure=None, prints=prints, why=error.message)
     return Joined(recording=recording, strike=strike, pressure=pressure, prints=prints)
@@ -93,17 +96,22 @@ def _typical(
     return athletes or same
 
 
-def _pressure(strike: Mapping[str, Any], bodies: Sequence[Mapping[str, Any]], *, own: bool) -> Pressure:
+def _pressure(
+    strike: Mapping[str, Any],
+    chosen: Sequence[tuple[Print, Mapping[str, Any]]],
+    of_recording: Sequence[Mapping[str, Any]],
+    *,
+    own: bool,
+) -> Pressure:
     force = from_record(strike["peak_force"])
-    areas = [area for body in bodies if isinstance(area := from_record(body["contact_area"]), Quantity)]
+    areas = [area for _, body in chosen if isinstance(area := from_record(body["contact_area"]), Quantity)]
     index = int(strike["index"])
-    flags = [_flag(flag, index) for flag in strike["flags"]]
-    flags += [_flag(flag, index) for body in bodies for flag in body["flags"]]
-    unique = list(dict.fromkeys(flags))
+    flags = [Flag(flag["code"], flag["message"], index) for flag in (*of_recording, *strike["flags"])]
+    flags += [
+        Flag(flag["code"], f"{contact_print.original.name}: {flag['message']}", index)
+        for contact_print, body in chosen
+        for flag in body["flags"]
+    ]
     if own:
-        return join(force, areas[0], flags=unique, strike=index)
-    return join_typical(force, areas, flags=unique, strike=index)
-
-
-def _flag(stored: Mapping[str, Any], strike: int) -> Flag:
-    return Flag(stored["code"], stored["message"], strike)
+        return join(force, areas[0], flags=flags, strike=index)
+    return join_typical(force, areas, flags=flags, strike=index)
