@@ -3,7 +3,7 @@
 Everything is varied, and what an uncertainty budget allows for is really drawn: printer, ruler and
 scanner scale, ink bleed, pose, light, lens, noise, compression, ink, paper, ridges, debris.
 
-    python benchmarks/footprint_accuracy.py --photos 200 --scans 100 --seed 1
+    python -m benchmarks.footprint_accuracy --photos 200 --scans 100 --seed 7
 """
 
 from __future__ import annotations
@@ -11,8 +11,10 @@ from __future__ import annotations
 import argparse
 import io
 import math
+import sys
 import time
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -248,14 +250,14 @@ def report(cases: list[Case], results: list[Footprint | TameshiError]) -> None:
     print("flags:", flags.most_common())
 
 
-def main() -> None:
+def main(arguments: Sequence[str] = ()) -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("--photos", type=int, default=200)
-    parser.add_argument("--scans", type=int, default=100)
+    parser.add_argument("--photos", type=int, default=60)
+    parser.add_argument("--scans", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1)
-    asked = parser.parse_args()
+    asked = parser.parse_args(arguments)
     cases, results = [], []
     started = time.perf_counter()
     for n in range(asked.photos + asked.scans):
@@ -268,4 +270,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])

@@ -19,7 +19,7 @@ from tameshi.footprint.steps import along_edge
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
 _SMALLEST_PRINT = 1e-6  # square metres
-_THINNEST = 0.0015  # metres: skin leaves no thinner patch
+_THINNEST = 0.0019  # metres: skin leaves no thinner patch
 _EDGE_LENGTH = 1.1  # pixels of length for each pixel of an edge, over all directions
 _LONG = 4.0  # times as long as wide
 _NOISE = 1  # pixels of the overview: a single one is nothing

@@ -28,9 +28,9 @@ class FootprintSettings:
     gap: float = 0.001
     smallest_patch: float = 15e-6
     faint: float = 0.35
-    overview_scale: float = 0.00025
+    overview_scale: float = 0.0003
     finest_scale: float = 0.00002
-    most_pixels: int = 3_000_000
+    most_pixels: int = 800_000
 
     def as_dict(self) -> dict[str, Any]:
         """Return the settings by name, for storing."""
