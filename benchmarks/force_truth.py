@@ -154,7 +154,7 @@ def main() -> None:
                 continue
             found.remove(near[0])
             if true.peak_force > 40.0 * scene.surroundings.noise:
-                onsets.append(abs(near[0].onset - true.onset) - 1.0 / scene.rig.converter.rate)
+                onsets.append(max(0.0, abs(near[0].onset - true.onset) - 1.0 / scene.rig.converter.rate))
             refused += note(table, near[0], list(groups(kind, scene, true)), true)
         invented += len(found)
     counted = len(table["all", "peak_force"])

@@ -24,7 +24,7 @@ from tameshi.rig import Conversion, worst_under_read
 FloatArray = NDArray[np.float64]
 
 _ONE_SIDED = ("AC coupling", "clipping")
-_TRIANGULAR = 1.16  # rms of twice-averaged over once-averaged white noise
+_TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged once: sqrt(2/3)
 _LINE_ERROR = 0.3  # of a sample: error of placing a crossing on a straight line between two
 _FITTED_SHARE = 0.1  # of the worst under-read that fitting a curve to the top leaves
 _FIT_FLOOR = 0.001  # of the peak: a top is no parabola
@@ -179,7 +179,8 @@ def _between(
 ) -> Quantity:
     """Return a time between level crossings with its budget."""
     shape = evidence.shape
-    noise = evidence.scatter(shape.crossing_width) / (_TRIANGULAR if shape.crossing_width == 1 else 1.0)
+    once = evidence.scatter(shape.crossing_width)
+    noise = once if shape.crossing_width == 1 else _TWICE_AVERAGED * once
     peak_noise = evidence.scatter(max(1, round(shape.peak_samples)))
     squares, baseline = 0.0, 0.0
     for level in levels:
