@@ -11,6 +11,7 @@ from tameshi.errors import Flag, UnmeasurableError, WrongUseError
 
 FloatArray = NDArray[np.float64]
 FEWEST_SAMPLES = 8
+_NOTHING = 1e-100  # of any unit: smaller than anything measured, and arithmetic fails near zero
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,7 @@ class Trace:
                 hint="Record from before the strike until well after it.",
             )
         samples[np.isinf(samples)] = np.nan
+        samples[np.abs(samples) < _NOTHING] = 0.0
         if np.isnan(samples).all():
             raise UnmeasurableError(
                 "no-numbers",

@@ -1,0 +1,9 @@
+"""Properties are tested on the same cases every time; HYPOTHESIS_PROFILE=explore draws new ones."""
+
+import os
+
+from hypothesis import settings
+
+settings.register_profile("fixed", derandomize=True, deadline=None, print_blob=True)
+settings.register_profile("explore", derandomize=False, deadline=None, max_examples=1000, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "fixed"))
