@@ -27,7 +27,7 @@ def flag_codes() -> set[str]:
             if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] == "Flag":
                 first = node.args[0] if node.args else None
                 if isinstance(first, ast.Constant):
-                    codes.add(first.value)
+                    codes.add(str(first.value))
     return codes
 
 

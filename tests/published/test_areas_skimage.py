@@ -18,10 +18,10 @@ PIXEL = 0.0254 / DPI
 @pytest.fixture(scope="module")
 def mask():
     drawn = np.zeros((700, 900), np.uint8)
-    drawn[ellipse(200, 250, 90, 140, rotation=0.5)] = 1  # type: ignore[no-untyped-call]
-    drawn[disk((480, 300), 70)] = 1  # type: ignore[no-untyped-call]
-    drawn[disk((480, 600), 120)] = 1  # type: ignore[no-untyped-call]
-    drawn[disk((480, 600), 35)] = 0  # type: ignore[no-untyped-call]  # 6 mm across: no skin gap
+    drawn[ellipse(200, 250, 90, 140, rotation=0.5)] = 1
+    drawn[disk((480, 300), 70)] = 1
+    drawn[disk((480, 600), 120)] = 1
+    drawn[disk((480, 600), 35)] = 0  # 6 mm across: no skin gap
     return drawn
 
 
@@ -32,7 +32,7 @@ def found(mask):
 
 @pytest.fixture(scope="module")
 def regions(mask):
-    found = regionprops(label(mask))  # type: ignore[no-untyped-call]
+    found = regionprops(label(mask))
     return sorted(found, key=lambda region: -region.area)
 
 

@@ -12,6 +12,7 @@ from tameshi.force import Trace, reduce_trace
 from tameshi.pressure import join
 from tameshi.quantity import Quantity, parse_quantity, parse_unit, show
 from tameshi.rig import conversion_by_scale
+from tests.known import known
 from tests.published.as_printed import as_printed
 
 SMALL = (Quantity(286.0, "N"), Quantity(218e-6, "m2"))
@@ -59,5 +60,5 @@ def test_a_rise_of_six_milliseconds_is_resolved(rate):
     samples = np.where((x > 0.0) & (x < 1.0), 1200.0 * np.sin(np.pi * np.clip(x, 0.0, 1.0)), 0.0)
     conversion = conversion_by_scale(1.0, origin="newtons in the file", identity="test")
     (strike,) = reduce_trace(Trace(samples, rate, "N"), conversion).strikes
-    assert strike.rise_time.value == pytest.approx(0.006, rel=0.01)
-    assert strike.rise_time.low < 0.006 < strike.rise_time.high
+    assert known(strike.rise_time).value == pytest.approx(0.006, rel=0.01)
+    assert known(strike.rise_time).low < 0.006 < known(strike.rise_time).high

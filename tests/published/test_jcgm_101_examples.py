@@ -80,7 +80,7 @@ def test_9_3_first_order_gives_the_printed_and_too_small_uncertainty():
     found = combine(mass, *inputs, unit="1")
     assert found.value == pytest.approx(1.2340, abs=5e-5)
     assert found.u == pytest.approx(0.0539, abs=5e-5)
-    assert (found.low, found.high) == (pytest.approx(1.1285, abs=5e-5), pytest.approx(1.3395, abs=5e-5))
+    assert [found.low, found.high] == pytest.approx([1.1285, 1.3395], abs=5e-5)
 
 
 def test_9_4_comparison_loss_at_zero():
@@ -96,4 +96,5 @@ def test_9_4_first_order_sees_nothing_at_zero():
     zero = Quantity(0.0, "1", {Source("x", "x"): 0.005})
     other = Quantity(0.0, "1", {Source("y", "y"): 0.005})
     found = combine(lambda x1, x2: x1**2 + x2**2, zero, other, unit="1")
-    assert (found.value, found.u) == (0.0, pytest.approx(0.0, abs=1e-12))
+    assert found.value == 0.0
+    assert found.u == pytest.approx(0.0, abs=1e-12)

@@ -86,7 +86,7 @@ def test_correlation_agrees_with_uncertainties():
     ],
 )
 def test_unit_factor_agrees_with_pint(ours, theirs):
-    registry = pint.UnitRegistry()
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     expected = registry.Quantity(1.0, theirs).to_base_units().magnitude
     # pint counts mass in kilograms as we do, so base units are coherent SI
     assert parse_unit(ours).factor == pytest.approx(expected, rel=1e-12)
