@@ -87,3 +87,13 @@ def test_the_rate_a_person_gives_takes_the_place_of_the_files():
     recording = read_recording(text("time (s),force (N)", LINES), "test.csv")
     trace, _ = prepare(recording, Origin("a", "b"), Asked(rate=2.0 * RATE))
     assert trace.rate == 2.0 * RATE
+    assert [flag.code for flag in trace.flags] == ["rate-conflict"]
+    assert trace.flags[0].message == "40000 samples a second were taken; the file itself says 20000."
+
+
+def test_a_rate_that_the_rig_file_does_not_know_is_told():
+    trace, _ = prepared("time (s),plate (V)", rig=rig(('"20 kHz"', '"10 kHz"')))
+    assert [flag.code for flag in trace.flags] == ["rate-conflict"]
+    assert "the rig file says 10000" in trace.flags[0].message
+    agreed, _ = prepared("time (s),plate (V)", rig=rig(), rate=1.005 * RATE)
+    assert agreed.flags == ()

@@ -58,7 +58,7 @@ def show_strikes(reduction: Reduction, system: System) -> None:
     say(
         f"{origin.file}, {origin.channel}: {count} strike{'' if count == 1 else 's'} in "
         f"{reduction.duration:.3g} s at {reduction.rate:.6g} samples a second; "
-        f"newtons by {reduction.conversion}"
+        f"force from {reduction.conversion}"
     )
     for strike in reduction.strikes:
         rows = [(name, *both_units(strike.figure(figure), system)) for name, figure in _SHOWN]

@@ -18,6 +18,7 @@ from tameshi.rig import Conversion, Rig, conversion_by_scale, conversion_of_rig
 FloatArray = NDArray[np.float64]
 
 FULL_SCALE = "FS"
+_RATE_TOLERANCE = 0.01  # clocks and rounded stamps agree better than that, wrong units of time far worse
 _FORCE_NAME = re.compile(r"force|kraft|load|newton|\bf\b", re.IGNORECASE)
 _WEIGHTS = {"kg": "kgf", "g": "gf", "lb": "lbf", "lbs": "lbf"}
 _FORCE, _VOLTAGE, _RATIO, _PER_VOLT = (
@@ -77,8 +78,24 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
         )
     samples, unit, conversion, flags = _converted(channel, origin, asked)
     source = Origin(origin.file, origin.sha256, channel.name)
-    noticed = [*recording.flags, *flags, *_missing(channel.samples, recording.flags)]
+    flags += [*_rate_conflict(recording.rate, asked), *_missing(channel.samples, recording.flags)]
+    noticed = [*recording.flags, *flags]
     return Trace(samples, rate, unit, source, tuple(noticed)), conversion
+
+
+def _rate_conflict(of_file: float | None, asked: Asked) -> list[Flag]:
+    """Return a flag where file, person and rig disagree on the rate: a wrong unit of time shows so."""
+    rate = asked.rate or of_file
+    rig = asked.rig.converter.rate if asked.rig is not None else None
+    said = ((of_file, "the file itself says"), (rig, "the rig file says"))
+    other = [f"{words} {one:.6g}" for one, words in said if one and rate and not _same_rate(one, rate)]
+    if not other:
+        return []
+    return [Flag("rate-conflict", f"{rate:.6g} samples a second were taken; {' and '.join(other)}.")]
+
+
+def _same_rate(one: float, other: float) -> bool:
+    return abs(one / other - 1.0) <= _RATE_TOLERANCE
 
 
 def _missing(samples: FloatArray, known: tuple[Flag, ...]) -> list[Flag]:
