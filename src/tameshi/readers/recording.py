@@ -42,11 +42,17 @@ class Channel:
         scale.
     samples : (n,) array
         In that unit; NaN where there is no reading.
+    rate : float or None
+        Samples a second, where the channels of a file have rates of their own. [Hz]
+    flags : tuple of Flag
+        What was noticed about the clock of this channel alone.
     """
 
     name: str
     unit: str
     samples: FloatArray
+    rate: float | None = None
+    flags: tuple[Flag, ...] = ()
 
     @property
     def label(self) -> str:

@@ -1,42 +1,40 @@
 """Find out how a delimited text file is laid out, from its first lines.
 
-Separator, decimal sign, preamble, header, row of units and the time column are found by trying what
-loggers write and keeping what makes most of the lines numbers. Everything found is kept in a
-:class:`Layout`, so that it can be told.
+Separator, decimal sign, preamble, header, row of units and clock times are found by trying what loggers
+write and keeping what makes most of the lines numbers. Everything found is kept in a :class:`Layout`,
+so that it can be told.
 """
 
 from __future__ import annotations
 
+import csv
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
+
+from tameshi.readers.clock import is_clock, is_date
+from tameshi.readers.headings import is_bare_unit, name_and_unit, seconds_of
+
+NUMBER, CLOCK, DATE = "number", "clock", "date"
 
 _SEPARATORS = ("\t", ";", ",", "|", " ")
 _LINES_LOOKED_AT = 400
-_MISSING = {
-    "",
-    "nan",
-    "-nan",
-    "na",
-    "n/a",
-    "#n/a",
-    "null",
-    "none",
-    "inf",
-    "-inf",
-    "+inf",
-    "ovf",
-    "----",
-    "---",
-    "--",
-    "-",
-}
-_POINT = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$")
-_COMMA = re.compile(r"[+-]?(\d+,?\d*|,\d+)([eE][+-]?\d+)?$")
-_NAME_AND_UNIT = re.compile(r"(.*?)\s*[\[(]\s*([^\])]*?)\s*[\])]\s*$")
-_NAME_SLASH_UNIT = re.compile(r"([A-Za-z ]+)\s*/\s*([A-Za-zµ%0-9/]+)$")
-_NAME_SUFFIX = re.compile(r"(.+?)[_ ](s|ms|us|µs|sec|N|kN|lbf|kgf|V|mV|mV/V|volts)$")
-_SPEAKING_NAMES = {"volts": "V", "volt": "V", "millivolts": "mV", "newtons": "N", "newton": "N"}
+_LINES_OF_KINDS = 50
+_LINES_ABOVE = 4
+_OVERFLOW = r"[+-]?(?:ovl|ovfl?|ovr|ovrflw|overflow|overload|overrange|over|o\.?l\.?|(?:\d\.)?#inf\d*|inf(?:inity)?)"
+_MISSING = re.compile(
+    rf"(?:|[-*?]+|[+-]?nan(?:\(ind\))?|n/?a|#n/a|#div/0!|null|none|err(?:or)?|invalid|ufl|underflow"
+    rf"|[+-]?\d\.#(?:qnan|snan|ind)\d*|{_OVERFLOW})$",
+    re.IGNORECASE,
+)
+OVERFLOW_BYTES = re.compile(rb"(?<![a-z])(?:" + _OVERFLOW.encode() + rb")(?![a-z])", re.IGNORECASE)
+_POINT = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$", re.ASCII)
+_COMMA = re.compile(r"[+-]?(\d+,?\d*|,\d+)([eE][+-]?\d+)?$", re.ASCII)
 _LEADING_ZERO = re.compile(r"0\d")
+_COMMENT_SIGN = re.compile(r"\s*[#%]+\s*(?=[^\W\d])")
+_RULE = re.compile(r"[-=_*+\s;,|\"]*$")
+_HEADING_WORD = re.compile(r"[^\s(\[]+\s?[(\[][^)\]]*[)\]]|\S+")
+_PADDING = re.compile(r"[^\S\n\t]+(?:[;,|\t]|$)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +53,14 @@ class Layout:
         One for each column; empty where the file gives none.
     preamble : tuple of str
         Lines before the header.
+    kinds : tuple of str
+        ``number``, ``clock`` or ``date``, one for each column.
+    is_quoted : bool
+        Quotes stand around fields.
+    is_padded : bool
+        Blanks stand behind fields.
+    spare : int
+        Empty columns at the end: a separator ends every line.
     """
 
     separator: str
@@ -64,6 +70,25 @@ class Layout:
     names: tuple[str, ...]
     units: tuple[str, ...]
     preamble: tuple[str, ...]
+    kinds: tuple[str, ...]
+    is_quoted: bool
+    is_padded: bool
+    spare: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A stretch of lines that are numbers if they are split in one way."""
+
+    separator: str
+    decimal_comma: bool
+    start: int
+    rows: tuple[tuple[str, ...], ...]
+    spare: int
+
+    @property
+    def columns(self) -> int:
+        return len(self.rows[0])
 
 
 def find_layout(lines: list[str]) -> Layout | None:
@@ -74,129 +99,157 @@ def find_layout(lines: list[str]) -> Layout | None:
     lines : list of str
         The first few hundred lines, without their ends.
     """
-    lines = lines[:_LINES_LOOKED_AT]
-    best: tuple[tuple[float, ...], str, bool, int, int] | None = None
-    for rank, separator in enumerate(_SEPARATORS):
-        for decimal_comma in (False, True) if separator != "," else (False,):
-            run = _longest_run(lines, separator, decimal_comma=decimal_comma)
-            if run is None:
-                continue
-            start, length, columns = run
-            score = (float(length), float(min(columns, 2)), float(not decimal_comma), float(-rank))
-            if best is None or score > best[0]:
-                best = (score, separator, decimal_comma, start, columns)
-    if best is None:
+    lines = [line.rstrip("\r").replace("−", "-") for line in lines[:_LINES_LOOKED_AT]]
+    run = _best_run(lines)
+    if run is None:
         return None
-    _, separator, decimal_comma, start, columns = best
-    if separator == "," and columns == 2 and _is_one_decimal_comma_column(lines[start:]):  # noqa: PLR2004
-        separator, decimal_comma, columns = ";", True, 1
-    names, units, header_lines = _header(lines, start, separator, columns)
+    start = run.start
+    names, units, first_of_header = _header(lines, start, run.separator, run.columns)
+    sample = lines[start : start + len(run.rows)]
     return Layout(
-        separator=separator,
-        decimal_comma=decimal_comma,
+        separator=run.separator,
+        decimal_comma=run.decimal_comma,
         first_row=start,
-        columns=columns,
+        columns=run.columns,
         names=names,
         units=units,
-        preamble=tuple(lines[: start - header_lines]),
+        preamble=tuple(lines[:first_of_header]),
+        kinds=tuple(_kind(column) for column in zip(*run.rows[:_LINES_OF_KINDS], strict=True)),
+        is_quoted=any('"' in line for line in sample),
+        is_padded=any(_PADDING.search(line) for line in sample),
+        spare=run.spare,
     )
 
 
 def split_line(line: str, separator: str) -> list[str]:
     """Return the fields of a line, quotes and blanks taken off."""
-    fields = line.split() if separator == " " else line.split(separator)
-    stripped = [field.strip().strip('"').strip() for field in fields]
-    while len(stripped) > 1 and stripped[-1] == "":  # a separator at the end of every line
-        stripped.pop()
-    return stripped
+    if separator == " ":
+        fields = line.split()
+    elif '"' in line:
+        try:
+            fields = next(csv.reader([line], delimiter=separator, skipinitialspace=True), [])
+        except csv.Error:  # a field longer than any number, or a stray line end
+            fields = line.split(separator)
+    else:
+        fields = line.split(separator)
+    return [field.strip().strip('"').strip() for field in fields]
 
 
-def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> tuple[int, int, int] | None:
-    """Return start, length and columns of the longest run of numeric lines of one width."""
-    best: tuple[int, int, int] | None = None
-    start, width = 0, 0
-    for index, line in enumerate([*lines, "end"]):
-        fields = split_line(line, separator)
-        numeric = _is_numeric(fields, decimal_comma=decimal_comma)
-        if numeric and width == len(fields):
+def _best_run(lines: list[str]) -> _Run | None:
+    """Return the longest run of numeric lines over all ways to split them."""
+    text = "\n".join(lines)
+    quotes = '"' in text
+    best: tuple[tuple[int, int, bool, int], _Run] | None = None
+    for rank, separator in enumerate(_SEPARATORS):
+        if separator not in text and separator != ";":  # the semicolon stands for one column as well
             continue
-        if width and (best is None or index - start > best[1]):
-            best = (start, index - start, width)
-        start, width = index, len(fields) if numeric else 0
-    return best
+        for decimal_comma in (False, True):
+            if decimal_comma and ("," not in text or (separator == "," and not quotes)):
+                continue
+            run = _longest_run(lines, separator, decimal_comma=decimal_comma)
+            if run is None:
+                continue
+            score = (len(run.rows), min(run.columns, 2), not decimal_comma, -rank)
+            if best is None or score > best[0]:
+                best = (score, run)
+    if best is None:
+        return None
+    run = best[1]
+    if run.separator == "," and run.columns == 2 and _is_one_decimal_comma_column(run):  # noqa: PLR2004
+        return _longest_run(lines, ";", decimal_comma=True)
+    return run
 
 
-def _is_numeric(fields: list[str], *, decimal_comma: bool) -> bool:
-    """Return whether fields are numbers, the odd missing one allowed."""
+def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> _Run | None:
+    """Return the longest run of numeric lines of one width."""
+    best: tuple[int, list[tuple[str, ...]]] = (0, [])
+    start, rows = 0, list[tuple[str, ...]]()
+    is_numeric = _numeric_test(decimal_comma=decimal_comma)
+    for index, line in enumerate([*lines, "end"]):
+        fields = tuple(split_line(line, separator))
+        numeric = is_numeric(fields)
+        if not (numeric and rows and len(fields) == len(rows[0])):
+            if len(rows) > len(best[1]):
+                best = (start, rows)
+            start, rows = index, []
+        if numeric:
+            rows.append(fields)
+    if not best[1]:
+        return None
+    width = max(_filled_width(row) for row in best[1])  # a separator may end every line
+    return _Run(separator, decimal_comma, best[0], tuple(row[:width] for row in best[1]), len(best[1][0]) - width)
+
+
+def _filled_width(row: tuple[str, ...]) -> int:
+    width = len(row)
+    while width > 1 and not row[width - 1]:
+        width -= 1
+    return width
+
+
+def _numeric_test(*, decimal_comma: bool) -> Callable[[tuple[str, ...]], bool]:
+    """Return the test whether fields are numbers or clock times, the odd missing one allowed."""
     pattern = _COMMA if decimal_comma else _POINT
-    numbers = sum(bool(pattern.match(field.replace("−", "-"))) for field in fields)
-    missing = sum(field.lower() in _MISSING for field in fields)
-    return numbers > 0 and numbers + missing == len(fields)
+
+    def is_numeric(fields: tuple[str, ...]) -> bool:
+        numbers = 0
+        for field in fields:
+            if pattern.match(field) or (field[:1].isdigit() and (is_clock(field) or is_date(field))):
+                numbers += 1
+            elif not _MISSING.match(field):
+                return False
+        return numbers > 0
+
+    return is_numeric
 
 
-def _is_one_decimal_comma_column(lines: list[str]) -> bool:
+def _kind(column: tuple[str, ...]) -> str:
+    if any(is_clock(field) for field in column):
+        return CLOCK
+    return DATE if any(is_date(field) for field in column) else NUMBER
+
+
+def _is_one_decimal_comma_column(run: _Run) -> bool:
     """Return whether "0,0125" lines are one column with decimal comma rather than two of integers."""
-    seconds = [line.partition(",")[2].strip() for line in lines if "," in line]
-    return any(_LEADING_ZERO.match(field) for field in seconds) and all("," not in field for field in seconds)
+    seconds = [row[1] for row in run.rows]
+    return any(_LEADING_ZERO.match(field) for field in seconds)
 
 
 def _header(
     lines: list[str], start: int, separator: str, columns: int
 ) -> tuple[tuple[str, ...], tuple[str, ...], int]:
-    """Return column names and units, and how many lines above the numbers they take."""
-    above = [split_line(line, separator) for line in lines[max(0, start - 2) : start]]
-    nearest = above[-1] if above and len(above[-1]) == columns else None
+    """Return column names and units, and the line on which the header begins."""
+    unnamed = ("",) * columns
+    place = _line_above(lines, start)
+    nearest = _headings(lines, place, separator, columns)
     if nearest is None:
-        return ("",) * columns, ("",) * columns, 0
-    if len(above) > 1 and len(above[0]) == columns and all(_is_bare_unit(field) for field in nearest):
-        return tuple(above[0]), tuple(field.strip("[]() ") for field in nearest), 2
-    pairs = [name_and_unit(field) for field in nearest]
-    return tuple(name for name, _ in pairs), tuple(unit for _, unit in pairs), 1
+        return unnamed, unnamed, start
+    if not all(is_bare_unit(field) for field in nearest):
+        pairs = [name_and_unit(field) for field in nearest]
+        return tuple(name for name, _ in pairs), tuple(unit for _, unit in pairs), place
+    units = tuple(field.strip("[]() ") for field in nearest)
+    above = _line_above(lines, place)
+    names = _headings(lines, above, separator, columns)
+    if names is not None and not any(_POINT.match(field) for field in names):
+        return names, units, above
+    # units alone are a header where one of them is a time; else they are names
+    return (nearest, units, place) if any(map(seconds_of, units)) else (nearest, unnamed, place)
 
 
-def name_and_unit(heading: str) -> tuple[str, str]:
-    """Return the name and unit of a heading such as ``Force (N)``, ``t [ms]``, ``force_N``, ``F/kN``."""
-    for pattern in (_NAME_AND_UNIT, _NAME_SUFFIX, _NAME_SLASH_UNIT):
-        match = pattern.match(heading)
-        if match and match.group(1):
-            return match.group(1).strip(), match.group(2).strip()
-    return heading, _SPEAKING_NAMES.get(heading.strip().lower(), "")
+def _line_above(lines: list[str], start: int) -> int:
+    """Return the next line above that is neither blank nor a rule; -1 where there is none."""
+    for place in range(start - 1, max(-1, start - 1 - _LINES_ABOVE), -1):
+        if not _RULE.match(lines[place]):
+            return place
+    return -1
 
 
-def _is_bare_unit(field: str) -> bool:
-    """Return whether a field is a unit in a row of units, or blank in it."""
-    inner = field.strip("[]() ").replace("μ", "µ")
-    return inner in _BARE_UNITS
-
-
-_BARE_UNITS = {
-    "",
-    "-",
-    "s",
-    "ms",
-    "us",
-    "µs",
-    "sec",
-    "N",
-    "kN",
-    "lbf",
-    "kgf",
-    "kg",
-    "lb",
-    "V",
-    "mV",
-    "mV/V",
-    "volts",
-    "volt",
-    "g",
-    "m/s2",
-    "m/s²",
-    "mm",
-    "°C",
-    "C",
-    "%",
-    "Hz",
-    "A",
-    "mA",
-    "#",
-}
+def _headings(lines: list[str], place: int, separator: str, columns: int) -> tuple[str, ...] | None:
+    """Return the fields of a line where they are as many as there are columns."""
+    if place < 0:
+        return None
+    line = _COMMENT_SIGN.sub("", lines[place], count=1)
+    fields = _HEADING_WORD.findall(line) if separator == " " else split_line(line, separator)
+    while len(fields) > columns and not fields[-1]:
+        fields.pop()
+    return tuple(fields) if len(fields) == columns else None

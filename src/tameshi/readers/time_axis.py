@@ -7,6 +7,7 @@ become NaN and are flagged. Stamps that run backwards are refused.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,9 @@ FloatArray = NDArray[np.float64]
 _REPEATS_OF_ROUNDING = 0.01
 _GAP = 1.6
 _JITTER = 0.05
+_TWICE = 2.01
+_SAME_STEP = 0.02  # of the last digit
+_ENOUGH_TO_TELL = 20
 _MOST_MISSING = 50.0  # times the samples there are: beyond, the stamps are not one recording
 
 
@@ -52,7 +56,7 @@ class Axis:
     flags: tuple[Flag, ...]
 
 
-def even_axis(stamps: FloatArray, *, where: str, first_line: int) -> Axis:
+def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str]) -> Axis:
     """Return the even axis that time stamps lie on.
 
     Parameters
@@ -61,21 +65,20 @@ def even_axis(stamps: FloatArray, *, where: str, first_line: int) -> Axis:
         Without NaN. [s]
     where : str
         Name of the file, for messages.
-    first_line : int
-        Line of the first stamp, for messages.
+    place_of : callable
+        What to call the place of a stamp in messages: ``"night.csv, line 12"``.
 
     Raises
     ------
     UnreadableError
-        ``time-runs-backwards`` or ``time-stands-still``.
+        ``time-runs-backwards``, ``time-stands-still`` or ``time-jumps``.
     """
     steps = np.diff(stamps)
-    back = np.flatnonzero(steps < 0.0)
-    if len(back):
-        line = first_line + int(back[0]) + 1
+    if len(steps) and float(steps.min()) < 0.0:
+        back = int(np.argmax(steps < 0.0))
         raise UnreadableError(
             "time-runs-backwards",
-            f"{where}, line {line}: time goes from {stamps[back[0]]:g} s back to {stamps[back[0] + 1]:g} s.",
+            f"{place_of(back + 1)}: time goes from {stamps[back]:.9g} s back to {stamps[back + 1]:.9g} s.",
             hint="Cut the file into single recordings, or give --rate to count samples instead.",
         )
     if len(steps) == 0 or stamps[-1] <= stamps[0]:
@@ -84,17 +87,49 @@ def even_axis(stamps: FloatArray, *, where: str, first_line: int) -> Axis:
             f"{where}: all time stamps are {stamps[0]:g} s.",
             hint="Give --rate to count samples instead.",
         )
+    even = _even(stamps, steps)
+    if even is not None:
+        return even
     repeats = float(np.mean(steps == 0.0))
     if repeats > _REPEATS_OF_ROUNDING:
-        return _rounded(stamps)
-    return _stamped(stamps, where)
+        return _rounded(stamps, steps)
+    return _two_steps(stamps, steps) or _stamped(stamps, place_of)
 
 
-def _rounded(stamps: FloatArray) -> Axis:
+def _even(stamps: FloatArray, steps: FloatArray) -> Axis | None:
+    """Return the axis where no step is out of the ordinary, None where one is."""
+    step = float((stamps[-1] - stamps[0]) / len(steps))
+    if float(steps.max()) > (1.0 + _JITTER) * step or float(steps.min()) < (1.0 - _JITTER) * step:
+        return None
+    return Axis(1.0 / step, len(stamps), None, None, jitter=False, position=None, flags=())
+
+
+def _two_steps(stamps: FloatArray, steps: FloatArray) -> Axis | None:
+    """Return the axis of stamps whose steps are one number of last digits or the next.
+
+    Even stamps rounded to a few digits look so; they stay within a digit of an even grid all the way,
+    which neither jitter nor lost samples do.
+    """
+    short, long = float(steps.min()), float(steps.max())
+    digit = long - short
+    middle = 0.5 * (short + long)
+    if long > _TWICE * short or np.any(np.abs(np.abs(steps - middle) / (0.5 * digit) - 1.0) > _SAME_STEP):
+        return None
+    few = min(np.count_nonzero(steps > middle), np.count_nonzero(steps < middle))
+    if long > _GAP * short and few < _ENOUGH_TO_TELL:  # a few double steps are lost samples
+        return None
+    step = float((stamps[-1] - stamps[0]) / len(steps))
+    off = np.abs(stamps - (stamps[0] + step * np.arange(len(stamps))))
+    if float(off.max()) > 1.5 * digit:
+        return None
+    return Axis(1.0 / step, len(stamps), None, None, jitter=False, position=None, flags=())
+
+
+def _rounded(stamps: FloatArray, steps: FloatArray) -> Axis:
     """Return the axis of stamps too coarse for their rate: samples are counted between the ends."""
     count = len(stamps)
     step = (stamps[-1] - stamps[0]) / (count - 1)
-    resolution = float(np.min(np.diff(stamps)[np.diff(stamps) > 0.0]))
+    resolution = float(np.min(steps[steps > 0.0]))
     off = np.abs(stamps - (stamps[0] + step * np.arange(count)))
     flags: tuple[Flag, ...] = ()
     if float(off.max()) > 2.0 * resolution + step:
@@ -105,10 +140,10 @@ def _rounded(stamps: FloatArray) -> Axis:
                 "instead.",
             ),
         )
-    return Axis(1.0 / step, count, None, None, jitter=False, position=None, flags=flags)
+    return Axis(float(1.0 / step), count, None, None, jitter=False, position=None, flags=flags)
 
 
-def _stamped(stamps: FloatArray, where: str) -> Axis:
+def _stamped(stamps: FloatArray, place_of: Callable[[int], str]) -> Axis:
     """Return the axis of stamps that tell samples apart."""
     kept = np.concatenate(([True], np.diff(stamps) > 0.0))
     times = stamps[kept]
@@ -116,15 +151,19 @@ def _stamped(stamps: FloatArray, where: str) -> Axis:
     usual = float(np.median(steps))
     regular = steps[steps < _GAP * usual]
     step = float(np.mean(regular)) if len(regular) else usual
-    lost = np.maximum(np.round(steps / step).astype(np.intp) - 1, 0)
-    lost[steps < _GAP * usual] = 0
-    missing = int(lost.sum())
-    if missing > _MOST_MISSING * len(times):
+    skipped = np.round(steps / step) - 1.0  # in floating point: a jump may be longer than any count
+    skipped[steps < _GAP * usual] = 0.0
+    skipped = np.maximum(skipped, 0.0)
+    if float(skipped.sum()) > _MOST_MISSING * len(times):
+        worst = int(np.argmax(steps))
         raise UnreadableError(
             "time-jumps",
-            f"{where}: time jumps by {steps.max():g} s where samples are {step:g} s apart.",
+            f"{place_of(int(np.flatnonzero(kept)[worst + 1]))}: time jumps by {steps.max():g} s where samples "
+            f"are {step:g} s apart.",
             hint="Cut the file into single recordings, or give --rate to count samples instead.",
         )
+    lost = skipped.astype(np.intp)
+    missing = int(lost.sum())
     place = np.concatenate(([0], np.cumsum(lost + 1))).astype(np.intp)
     wander = np.abs(np.diff(times)[lost == 0] / step - 1.0)
     jitter = bool(len(wander)) and float(np.max(wander)) > _JITTER
