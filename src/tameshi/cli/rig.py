@@ -1,4 +1,4 @@
-"""tameshi rig: can this rig measure such a strike; from known loads to a calibration."""
+"""tameshi rig: can this rig measure such a strike; known loads to a calibration; taps; drops."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import typer
 
 from tameshi.cli import options as given
 from tameshi.cli.outcome import print_json
+from tameshi.cli.rig_tap import tap
 from tameshi.cli.shown import print_table, say
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 CHECK_SCHEMA, CALIBRATION_SCHEMA = "tameshi.rig-check/1", "tameshi.calibration/1"
 
 app = typer.Typer(help="Plan and prove the measuring chain.", no_args_is_help=True, rich_markup_mode=None)
+app.command()(tap)
 
 
 @app.command()

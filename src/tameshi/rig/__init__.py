@@ -13,7 +13,9 @@ from tameshi.rig.dynamics import (
 )
 from tameshi.rig.file import calibration_table, parse_rig
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
+from tameshi.rig.ringing import Decay
 from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_needed, worst_under_read
+from tameshi.rig.tap import TapTest, measure_taps
 
 __all__ = [
     "Amplifier",
@@ -21,12 +23,14 @@ __all__ = [
     "Cell",
     "Conversion",
     "Converter",
+    "Decay",
     "ErrorTerm",
     "ExpectedStrike",
     "Limit",
     "Plate",
     "Rig",
     "RigCheck",
+    "TapTest",
     "calibration_table",
     "cell_response",
     "chance_of_no_sample",
@@ -39,6 +43,7 @@ __all__ = [
     "force_of_reading",
     "low_pass",
     "mean_under_read",
+    "measure_taps",
     "noise_gain",
     "parse_rig",
     "peak_ratio",
