@@ -63,7 +63,8 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
         Where the channel, the rate or the scale is missing or contradicts the file.
     """
     channel = pick_channel(recording, asked.channel)
-    rate = asked.rate or recording.rate
+    of_file = channel.rate or recording.rate
+    rate = asked.rate or of_file
     if rate is None:
         raise WrongUseError(
             "rate-unknown",
@@ -78,8 +79,8 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
         )
     samples, unit, conversion, flags = _converted(channel, origin, asked)
     source = Origin(origin.file, origin.sha256, channel.name)
-    flags += [*_rate_conflict(recording.rate, asked), *_missing(channel.samples, recording.flags)]
-    noticed = [*recording.flags, *flags]
+    flags += [*_rate_conflict(of_file, asked), *_missing(channel.samples, (*recording.flags, *channel.flags))]
+    noticed = [*recording.flags, *channel.flags, *flags]
     return Trace(samples, rate, unit, source, tuple(noticed)), conversion
 
 
@@ -121,7 +122,7 @@ def _converted(
         parsed = parse_unit(unit)
     except UnitError as error:
         return _unknown_unit(channel, origin, asked, error)
-    samples = channel.samples * parsed.factor
+    samples = channel.samples if parsed.factor == 1.0 else channel.samples * parsed.factor
     if parsed.dimension == _FORCE:
         _refuse_scale(channel, asked)
         scale = conversion_by_scale(1.0, origin="newtons in the file", identity=_identity(origin, asked))

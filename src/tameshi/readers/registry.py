@@ -16,6 +16,7 @@ RECORDING_READERS: tuple[ModuleType, ...] = (wav, text)
 """In the order they are asked: the surest mark first."""
 
 _HEAD = 65_536
+_BLANK = b"\0 \t\r\n"
 _OTHERS = {
     b"\xff\xd8\xff": "a JPEG picture",
     b"\x89PNG": "a PNG picture",
@@ -41,7 +42,7 @@ def read_recording(data: bytes, filename: str, options: ReadOptions | None = Non
     UnreadableError
         ``empty-file`` or ``not-a-recording``, or what the reader found.
     """
-    if not data.strip(b"\0 \t\r\n"):
+    if not data[:_HEAD].strip(_BLANK) and not data.strip(_BLANK):
         raise UnreadableError(
             "empty-file",
             f"{filename} is empty.",

@@ -74,9 +74,13 @@ def on_one_clock(table: Table, options: ReadOptions) -> Sampled:
     Raises
     ------
     UnreadableError
-        ``no-samples`` where there is only time; errors of the time stamps.
+        ``no-numbers`` where there are no rows, ``no-samples`` where there is only time; errors of the time stamps.
     """
     columns = table.columns
+    if not columns or not len(columns[0].samples):
+        raise UnreadableError(
+            "no-numbers", f"{table.where} holds no rows of numbers.", hint="Export the recording again."
+        )
     time = _time_column(columns)
     index = _index_columns(columns, time)
     kept = [place for place in range(len(columns)) if place != time and place not in index]

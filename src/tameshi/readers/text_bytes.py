@@ -1,7 +1,7 @@
 """What encoding a text file is in, and its bytes as lines a parser of columns takes.
 
 Nearly every file is ASCII or UTF-8 already: then the bytes are handed on as they are, not decoded and
-encoded again. Only UTF-16 and odd line ends, minus signs and zeros at the end cost a copy.
+encoded again. Only UTF-16, odd line ends, odd minus signs and zeros at the end cost a copy.
 """
 
 from __future__ import annotations
@@ -67,7 +67,12 @@ def plain_lines(data: bytes, size: int) -> bytes:
     data = data.rstrip(b"\0")
     if data.find(b"\r\r\n", 0, size) >= 0:  # line ends that were translated twice
         data = data.replace(b"\r\r\n", b"\n")
-    if data.find(b"\r") >= 0 and data.find(b"\n", 0, size) < 0:
+    if data.find(b"\r", 0, size) >= 0 and data.find(b"\n", 0, size) < 0:
         data = data.replace(b"\r", b"\n")
+    return data
+
+
+def with_plain_minus(data: bytes) -> bytes:
+    """Return the text with typographic minus signs made plain; the same bytes where there are none."""
     minus = "−".encode()
     return data.replace(minus, b"-") if data.find(minus) >= 0 else data

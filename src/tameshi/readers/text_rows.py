@@ -9,6 +9,7 @@ import numpy as np
 from tameshi.errors import Flag, UnreadableError
 from tameshi.readers.clock import seconds_of_clock
 from tameshi.readers.recording import FloatArray
+from tameshi.readers.text_bytes import with_plain_minus
 from tameshi.readers.text_layout import CLOCK, DATE, NUMBER, OVERFLOW_BYTES, Layout, split_line
 
 if TYPE_CHECKING:
@@ -49,6 +50,9 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> tuple[list[FloatArray
             hint="Export one row for each sample, one column for each channel.",
         )
     frame = _parsed(data, layout, filename)
+    if any(frame[name].null_count() for name in frame.columns[: layout.columns]):
+        plain = with_plain_minus(data)  # a pass over the file that few files need
+        frame = frame if plain is data else _parsed(plain, layout, filename)
     flags = []
     if _is_cut(data, layout):
         frame = frame.head(-1)
@@ -172,9 +176,8 @@ def _is_cut(data: bytes, layout: Layout) -> bool:
     if len(fields) < layout.columns:
         return True
     sign = "," if layout.decimal_comma else "."
-    lengths = {
-        len(split_line(line.rstrip("\r"), layout.separator)[layout.columns - 1 :][:1][0].partition(sign)[2])
-        for line in before
-        if line.count(layout.separator) >= layout.columns - 1 and line.strip()
+    rows = [split_line(line.rstrip("\r"), layout.separator) for line in before if line.strip()]
+    decimals = {
+        len(row[layout.columns - 1].partition(sign)[2]) for row in rows if len(row) >= layout.columns
     }
-    return len(lengths) == 1 and len(fields[layout.columns - 1].partition(sign)[2]) < min(lengths)
+    return len(decimals) == 1 and len(fields[layout.columns - 1].partition(sign)[2]) < min(decimals)
