@@ -9,15 +9,17 @@ import typer
 
 from tameshi.cli import options as given
 from tameshi.cli.outcome import print_json
+from tameshi.cli.rig_calibrate import calibrate
 from tameshi.cli.rig_tap import tap
 from tameshi.cli.shown import print_table, say
 
 if TYPE_CHECKING:
-    from tameshi.rig import Calibration, RigCheck
+    from tameshi.rig import RigCheck
 
-CHECK_SCHEMA, CALIBRATION_SCHEMA = "tameshi.rig-check/1", "tameshi.calibration/1"
+CHECK_SCHEMA = "tameshi.rig-check/1"
 
 app = typer.Typer(help="Plan and prove the measuring chain.", no_args_is_help=True, rich_markup_mode=None)
+app.command()(calibrate)
 app.command()(tap)
 
 
@@ -46,28 +48,6 @@ def check(
     print_table("limits", ("limit", "verdict", "finding", "what would cure it"), rows)
 
 
-@app.command()
-def calibrate(
-    points: Annotated[Path, typer.Argument(help="Two columns: known load, reading; units in the headings.")],
-    degree: Annotated[int, typer.Option("--degree", help="1 for a straight line, 2 for a curve.")] = 1,
-    load_u: Annotated[
-        str, typer.Option("--load-u", help='Relative standard uncertainty of the loads, "0.1 %".')
-    ] = "0 %",
-    as_json: given.Json = False,
-) -> None:
-    """Turn known loads and readings into a [calibration] table for the rig file."""
-    from tameshi.cli.calibration_points import read_points
-    from tameshi.quantity import parse_quantity
-    from tameshi.rig import calibration_table, fit_calibration
-
-    loads, readings = read_points(points)
-    fitted = fit_calibration(loads, readings, degree=degree, load_u=parse_quantity(load_u, "ratio"))
-    if as_json:
-        print_json(calibration_as_dict(fitted))
-    else:
-        say(calibration_table(fitted).rstrip())
-
-
 def check_as_dict(checked: RigCheck) -> dict[str, Any]:
     """Return a rig check as the object that --json prints."""
     return {
@@ -89,19 +69,4 @@ def check_as_dict(checked: RigCheck) -> dict[str, Any]:
             }
             for limit in checked.limits
         ],
-    }
-
-
-def calibration_as_dict(fitted: Calibration) -> dict[str, Any]:
-    """Return a calibration as the object that --json prints; readings in volts, loads in newtons."""
-    return {
-        "schema": CALIBRATION_SCHEMA,
-        "degree": fitted.degree,
-        "coefficients": list(fitted.coefficients),
-        "covariance": [list(line) for line in fitted.covariance],
-        "residual_sd": fitted.residual_sd,
-        "dof": fitted.dof,
-        "lowest": fitted.lowest,
-        "greatest": fitted.greatest,
-        "load_u": fitted.load_u,
     }

@@ -12,7 +12,10 @@ from tameshi.rig.dynamics import (
     recover_force,
 )
 from tameshi.rig.file import calibration_table, parse_rig
+from tameshi.rig.gravity import local_gravity
+from tameshi.rig.load_series import LoadSeries, load_series
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
+from tameshi.rig.proof import Proof, Residual, prove_calibration
 from tameshi.rig.ringing import Decay
 from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_needed, worst_under_read
 from tameshi.rig.tap import TapTest, measure_taps
@@ -27,7 +30,10 @@ __all__ = [
     "ErrorTerm",
     "ExpectedStrike",
     "Limit",
+    "LoadSeries",
     "Plate",
+    "Proof",
+    "Residual",
     "Rig",
     "RigCheck",
     "TapTest",
@@ -41,12 +47,15 @@ __all__ = [
     "fit_calibration",
     "force_loadings",
     "force_of_reading",
+    "load_series",
+    "local_gravity",
     "low_pass",
     "mean_under_read",
     "measure_taps",
     "noise_gain",
     "parse_rig",
     "peak_ratio",
+    "prove_calibration",
     "pulse_reading",
     "recover_force",
     "samples_needed",
