@@ -68,9 +68,11 @@ def load_series(
     if x.ndim != 1 or x.shape != y.shape:
         raise WrongUseError("unpaired", f"{x.size} loads do not pair with {y.size} readings.")
     run = _runs(x) if runs is None else np.asarray(runs, dtype=np.int64)
-    up = np.asarray([] if rising is None else rising, dtype=np.bool_)
-    if run.shape != x.shape or (rising is not None and up.shape != x.shape):
-        raise WrongUseError("unpaired", "Runs or directions do not pair with the loads.")
+    if run.shape != x.shape:
+        raise WrongUseError("unpaired", f"{run.size} runs do not pair with {x.size} loads.")
+    up = _rising(x, run) if rising is None else np.asarray(rising, dtype=np.bool_)
+    if up.shape != x.shape:
+        raise WrongUseError("unpaired", f"{up.size} directions do not pair with {x.size} loads.")
     return LoadSeries(loads=x, readings=y, runs=run, rising=up, lines=lines or tuple(range(1, len(x) + 1)))
 
 
