@@ -116,7 +116,7 @@ def _days(parts: list[FloatArray]) -> FloatArray:
             best = counted
     if best is None:
         return np.full(len(first), np.nan)
-    return best - best[known][0]
+    return np.asarray(best - best[known][0])
 
 
 def _day_numbers(year: FloatArray, month: FloatArray, day: FloatArray) -> FloatArray:

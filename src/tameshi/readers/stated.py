@@ -15,14 +15,18 @@ from tameshi.readers.headings import seconds_of
 _NUMBER = r"(\d[\d.,]*(?:[eE][+-]?\d{1,3})?)"
 _BETWEEN = r"[\"'\s:;,=|\t]{0,20}"
 _IN_BRACKETS = r"(?:\s{0,3}[\[(]\s{0,3}([^\])]{1,12})[\])])?"
-_RATE_NAMES = r"sampl\w*[ _-]?(?:rate|freq\w*)|scan[ _-]?rate|data[ _-]?rate|\brate|\bfs|abtastrate|abtastfrequenz"
+_RATE_NAMES = (
+    r"sampl\w*[ _-]?(?:rate|freq\w*)|scan[ _-]?rate|data[ _-]?rate|\brate|\bfs|abtastrate|abtastfrequenz"
+)
 _STEP_NAMES = (
     r"(?:sampl\w*|scan|time)[ _-]?(?:interval|period|time|step|increment)|\binterval|\bdelta[ _]?t|\bdt\b"
     r"|x[ _]?increment|abtastintervall|abtastzeit|zeitschritt"
 )
 _RATE_UNIT = r"([kM]?(?:Hz|S/s|sps|samples?/s|samples per second)|1/s|hz)?"
 _STEP_UNIT = r"(s|ms|us|µs|μs|ns|sec|msec|usec|seconds)?"
-_RATE = re.compile(rf"(?:{_RATE_NAMES}){_IN_BRACKETS}{_BETWEEN}{_NUMBER}{_BETWEEN}{_RATE_UNIT}", re.IGNORECASE)
+_RATE = re.compile(
+    rf"(?:{_RATE_NAMES}){_IN_BRACKETS}{_BETWEEN}{_NUMBER}{_BETWEEN}{_RATE_UNIT}", re.IGNORECASE
+)
 _STEP = re.compile(
     rf"(?:{_STEP_NAMES}){_IN_BRACKETS}{_BETWEEN}{_NUMBER}{_BETWEEN}{_STEP_UNIT}\b", re.IGNORECASE
 )
@@ -30,11 +34,12 @@ _THOUSANDS = re.compile(r"[1-9]\d{0,2}(,\d{3})+$")
 _LONGEST_LINE = 500
 _LARGEST, _SMALLEST = 1e10, 1e-6  # [Hz]
 _RATE_FACTS = re.compile(
-    r"(sampl\w*[ _-]?(rate|freq\w*)|fs|f_s|rate|scan[ _-]?rate|abtastrate)(?:[ _](k?Hz))?$", re.IGNORECASE
+    r"(sampl\w*[ _-]?(rate|freq\w*)|fs|f_s|rate|scan[ _-]?rate|abtastrate)(?:[ _](?P<unit>k?Hz))?$",
+    re.IGNORECASE,
 )
 _STEP_FACTS = re.compile(
     r"(wf[ _-]increment|increment|dt|delta[ _]?t|(sampl\w*|time)[ _-]?(interval|period|step|time)|interval)"
-    r"(?:[ _](s|ms|us|µs))?$",
+    r"(?:[ _](?P<unit>s|ms|us|µs))?$",
     re.IGNORECASE,
 )
 
@@ -53,7 +58,8 @@ def rate_of_lines(lines: Iterable[str], *, decimal_comma: bool = False) -> float
         for pattern, make in ((_RATE, _hertz), (_STEP, _of_step)):
             match = pattern.search(short)
             if match:
-                rate = make(_number(match.group(2), decimal_comma=decimal_comma), match.group(3) or match.group(1))
+                number = _number(match.group(2), decimal_comma=decimal_comma)
+                rate = make(number, match.group(3) or match.group(1))
                 if rate is not None:
                     return rate
     return None
@@ -73,7 +79,7 @@ def rate_of_facts(facts: Mapping[str, float | str]) -> float | None:
             if match is None:
                 continue
             number, unit = _split(value)
-            unit = unit or match.group(match.lastindex or 1) if match.lastindex == pattern.groups else unit
+            unit = unit or match["unit"]
             rate = make(number, unit or _unit_beside(name, facts))
             if rate is not None:
                 return rate

@@ -74,7 +74,8 @@ def on_one_clock(table: Table, options: ReadOptions) -> Sampled:
     Raises
     ------
     UnreadableError
-        ``no-numbers`` where there are no rows, ``no-samples`` where there is only time; errors of the time stamps.
+        ``no-numbers`` where there are no rows, ``no-samples`` where there is only time;
+        errors of the time stamps.
     """
     columns = table.columns
     if not columns or not len(columns[0].samples):

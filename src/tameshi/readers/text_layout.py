@@ -21,7 +21,9 @@ _SEPARATORS = ("\t", ";", ",", "|", " ")
 _LINES_LOOKED_AT = 400
 _LINES_OF_KINDS = 50
 _LINES_ABOVE = 4
-_OVERFLOW = r"[+-]?(?:ovl|ovfl?|ovr|ovrflw|overflow|overload|overrange|over|o\.?l\.?|(?:\d\.)?#inf\d*|inf(?:inity)?)"
+_OVERFLOW = (
+    r"[+-]?(?:ovl|ovfl?|ovr|ovrflw|overflow|overload|overrange|over|o\.?l\.?|(?:\d\.)?#inf\d*|inf(?:inity)?)"
+)
 _MISSING = re.compile(
     rf"(?:|[-*?]+|[+-]?nan(?:\(ind\))?|n/?a|#n/a|#div/0!|null|none|err(?:or)?|invalid|ufl|underflow"
     rf"|[+-]?\d\.#(?:qnan|snan|ind)\d*|{_OVERFLOW})$",
@@ -163,7 +165,8 @@ def _best_run(lines: list[str]) -> _Run | None:
 def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> _Run | None:
     """Return the longest run of numeric lines of one width."""
     best: tuple[int, list[tuple[str, ...]]] = (0, [])
-    start, rows = 0, list[tuple[str, ...]]()
+    start = 0
+    rows: list[tuple[str, ...]] = []
     is_numeric = _numeric_test(decimal_comma=decimal_comma)
     for index, line in enumerate([*lines, "end"]):
         fields = tuple(split_line(line, separator))
@@ -177,7 +180,9 @@ def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> _R
     if not best[1]:
         return None
     width = max(_filled_width(row) for row in best[1])  # a separator may end every line
-    return _Run(separator, decimal_comma, best[0], tuple(row[:width] for row in best[1]), len(best[1][0]) - width)
+    return _Run(
+        separator, decimal_comma, best[0], tuple(row[:width] for row in best[1]), len(best[1][0]) - width
+    )
 
 
 def _filled_width(row: tuple[str, ...]) -> int:

@@ -46,7 +46,8 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> tuple[list[FloatArray
     if layout.columns > _MOST_COLUMNS:
         raise UnreadableError(
             "too-many-columns",
-            f"{filename}, line {layout.first_row + 1}: {layout.columns} columns; {_MOST_COLUMNS} are read at most.",
+            f"{filename}, line {layout.first_row + 1}: {layout.columns} columns; at most {_MOST_COLUMNS} are "
+            "read.",
             hint="Export one row for each sample, one column for each channel.",
         )
     frame = _parsed(data, layout, filename)
@@ -177,7 +178,5 @@ def _is_cut(data: bytes, layout: Layout) -> bool:
         return True
     sign = "," if layout.decimal_comma else "."
     rows = [split_line(line.rstrip("\r"), layout.separator) for line in before if line.strip()]
-    decimals = {
-        len(row[layout.columns - 1].partition(sign)[2]) for row in rows if len(row) >= layout.columns
-    }
+    decimals = {len(row[layout.columns - 1].partition(sign)[2]) for row in rows if len(row) >= layout.columns}
     return len(decimals) == 1 and len(fields[layout.columns - 1].partition(sign)[2]) < min(decimals)

@@ -158,8 +158,8 @@ def _stamped(stamps: FloatArray, place_of: Callable[[int], str]) -> Axis:
         worst = int(np.argmax(steps))
         raise UnreadableError(
             "time-jumps",
-            f"{place_of(int(np.flatnonzero(kept)[worst + 1]))}: time jumps by {steps.max():g} s where samples "
-            f"are {step:g} s apart.",
+            f"{place_of(int(np.flatnonzero(kept)[worst + 1]))}: time jumps by {steps.max():g} s where "
+            f"samples are {step:g} s apart.",
             hint="Cut the file into single recordings, or give --rate to count samples instead.",
         )
     lost = skipped.astype(np.intp)

@@ -8,6 +8,7 @@ import struct
 import numpy as np
 
 from tameshi.errors import Flag, UnreadableError
+from tameshi.readers.foreign import require_bounded
 from tameshi.readers.recording import Channel, ReadOptions, Recording
 
 NAME = "WAV"
@@ -35,13 +36,15 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
     Raises
     ------
     UnreadableError
-        ``unreadable-wav``, ``empty-recording``; ``cut-off`` where the file is shorter than its header
-        promises and that was not accepted.
+        ``unreadable-wav``, ``empty-recording``, ``too-large``; ``cut-off`` where the file is shorter than
+        its header promises and that was not accepted.
     """
     import soundfile  # noqa: PLC0415  0.1 s that other commands need not pay
 
     try:
-        samples, rate = soundfile.read(io.BytesIO(data), dtype="float64", always_2d=True)
+        with soundfile.SoundFile(io.BytesIO(data)) as file:
+            require_bounded(8 * file.frames * file.channels, len(data), filename)
+            samples, rate = file.read(dtype="float64", always_2d=True), file.samplerate
     except (soundfile.LibsndfileError, RuntimeError, ValueError) as error:
         raise UnreadableError(
             "unreadable-wav",

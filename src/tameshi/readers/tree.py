@@ -1,0 +1,225 @@
+"""From datasets in folders, with attributes, to a recording: what all tree-like forms share.
+
+Series of one length in one folder are a table; their time is a series beside them, else one of the same
+length elsewhere in the file, else what an attribute states. Attributes count for everything below
+them, single numbers and words in a folder count as its attributes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.errors import Flag, TameshiError, UnreadableError
+from tameshi.readers.headings import is_index_name, is_time_name, name_and_unit, seconds_of, tidy_unit
+from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Recording
+from tameshi.readers.stated import rate_of_facts
+from tameshi.readers.table import Sampled, Table, on_one_clock
+
+Facts = Mapping[str, float | str]
+Path = tuple[str, ...]
+
+_MOST_CHANNELS_ACROSS = 64
+_FEWEST_SAMPLES = 16
+_UNIT_FACTS = ("units", "unit", "unit_string", "einheit", "physical_unit", "y_unit")
+_FACTORS = ("scale_factor", "scale", "slope", "scaling_factor")
+_OFFSETS = ("add_offset", "offset", "intercept")
+SCALING = frozenset((*_FACTORS, *_OFFSETS))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Series:
+    """One dataset along time.
+
+    Parameters
+    ----------
+    path : tuple of str
+        Folders and name.
+    values : (n,) array
+    facts : mapping
+        Its own attributes.
+    """
+
+    path: Path
+    values: FloatArray
+    facts: Facts = field(default_factory=dict)
+
+
+def series_of(path: Path, values: NDArray[Any], facts: Facts) -> list[Series]:
+    """Return the series in an array: itself, its columns or its fields; none where it is no numbers.
+
+    Parameters
+    ----------
+    path : tuple of str
+    values : array
+        One or two dimensions, or with named fields.
+    facts : mapping
+        Attributes; a scale factor, an offset and the value that stands for none are applied.
+    """
+    if values.dtype.names:
+        named = [(name, values[name]) for name in values.dtype.names[:_MOST_CHANNELS_ACROSS]]
+        return [one for name, inner in named for one in series_of((*path, name), inner, facts)]
+    flat = np.squeeze(values) if values.ndim > 1 else values
+    if flat.dtype.kind not in "biufMm" or flat.ndim not in (1, 2):
+        return []
+    if flat.ndim == 1:
+        own = {**facts, "units": "s"} if flat.dtype.kind in "Mm" else facts
+        return [Series(path, _numbers(flat, facts), own)]
+    if flat.shape[0] < flat.shape[1]:  # channels across, time along: the longer side is time
+        flat = flat.T
+    if flat.shape[1] > _MOST_CHANNELS_ACROSS:
+        return []
+    name = path[-1] if path else "column"
+    return [
+        Series((*path[:-1], f"{name} {place + 1}"), _numbers(flat[:, place], facts), facts)
+        for place in range(flat.shape[1])
+    ]
+
+
+def _numbers(values: NDArray[Any], facts: Facts) -> FloatArray:
+    """Return stored numbers as readings; times as seconds since the first."""
+    if values.dtype.kind in "Mm":
+        known = values[~np.isnat(values)]
+        since = values - (known[0] if len(known) else values[:1])
+        seconds = np.asarray(since.astype("timedelta64[ns]").astype(np.float64)) * 1e-9
+        return np.where(np.isnat(values), np.nan, seconds)
+    numbers = np.ascontiguousarray(values, dtype=np.float64)
+    empty = _number(facts, ("_FillValue", "missing_value"), math.nan)
+    if not math.isnan(empty):
+        numbers = np.where(numbers == empty, np.nan, numbers)
+    factor, offset = _number(facts, _FACTORS, 1.0), _number(facts, _OFFSETS, 0.0)
+    return numbers if (factor, offset) == (1.0, 0.0) else numbers * factor + offset
+
+
+def _number(facts: Facts, names: Sequence[str], otherwise: float) -> float:
+    found = next((facts[name] for name in names if name in facts), otherwise)
+    return float(found) if isinstance(found, int | float) else otherwise
+
+
+def recording_of_series(
+    form: str,
+    series: Sequence[Series],
+    facts: Mapping[Path, Facts],
+    filename: str,
+    options: ReadOptions,
+) -> Recording:
+    """Return the recording that the series of a file make up.
+
+    Parameters
+    ----------
+    form : str
+    series : sequence of Series
+    facts : mapping of tuple to mapping
+        Attributes of folders, the file's own at ``()``.
+    filename : str
+        For messages.
+    options : ReadOptions
+
+    Raises
+    ------
+    UnreadableError
+        ``no-samples`` where nothing is a channel; errors of the time stamps.
+    """
+    groups = _groups(series, facts)
+    done: list[Sampled] = []
+    refused: list[TameshiError] = []
+    for (folder, _, rate), members in groups.items():
+        times = (
+            () if any(_is_time(one, facts) for one in members) else _time_elsewhere(members, series, facts)
+        )
+        columns = tuple(_channel(one, facts) for one in (*times, *members))
+        where = f"{filename}, {'/'.join(folder)}" if folder else filename
+        try:
+            done.append(on_one_clock(Table(columns=columns, where=where, stated_rate=rate), options))
+        except UnreadableError as error:
+            refused.append(error)
+    if not done:
+        if refused:
+            raise refused[0]
+        raise UnreadableError(
+            "no-samples",
+            f"{filename} holds no series of numbers.",
+            hint="Export one series of numbers for each channel.",
+        )
+    return _joined(form, done, [error for error in refused if error.code != "no-samples"])
+
+
+def _groups(
+    series: Sequence[Series], facts: Mapping[Path, Facts]
+) -> dict[tuple[Path, int, float | None], list[Series]]:
+    """Return series that belong together: one folder, one length, one rate of their own."""
+    longest = max((len(one.values) for one in series), default=0)
+    groups: dict[tuple[Path, int, float | None], list[Series]] = {}
+    for one in series:
+        count = len(one.values)
+        if count < min(longest, _FEWEST_SAMPLES):  # coefficients and the like
+            continue
+        groups.setdefault((one.path[:-1], count, _rate(one, facts)), []).append(one)
+    if len(groups) > 1:  # a time column's own attributes do not part it from its channels
+        for key in [key for key, members in groups.items() if all(_is_time(one, facts) for one in members)]:
+            if any(other[1] == key[1] and other != key for other in groups):
+                times = groups.pop(key)
+                same = [members for other, members in groups.items() if other[:2] == key[:2]]
+                for members in same:
+                    members[:0] = times
+    return groups
+
+
+def _rate(one: Series, facts: Mapping[Path, Facts]) -> float | None:
+    """Return the rate stated for a series: by itself, else by the nearest folder above. [Hz]"""
+    places = [one.facts, *(facts.get(one.path[:depth], {}) for depth in range(len(one.path) - 1, -1, -1))]
+    return next((rate for rate in map(rate_of_facts, places) if rate is not None), None)
+
+
+def _channel(one: Series, facts: Mapping[Path, Facts]) -> Channel:
+    name, unit = name_and_unit(one.path[-1] if one.path else "")
+    lowered = {key.lower(): value for key, value in one.facts.items()}
+    beside = facts.get(one.path[:-1], {})
+    stated = [lowered.get(key) for key in _UNIT_FACTS]
+    stated += [beside.get(f"{one.path[-1]}{end}") for end in ("_unit", "_units", ".unit")] if one.path else []
+    stated += [beside.get(key) for key in _UNIT_FACTS] if not _is_time_like(name, unit) else []
+    said = next((value.strip() for value in stated if isinstance(value, str) and value.strip()), None)
+    return Channel(name, tidy_unit(said or unit), one.values)
+
+
+def _is_time_like(name: str, unit: str) -> bool:
+    return seconds_of(unit) is not None or is_time_name(name) or is_index_name(name)
+
+
+def _is_time(one: Series, facts: Mapping[Path, Facts]) -> bool:
+    channel = _channel(one, facts)
+    if seconds_of(channel.unit) is not None:
+        return True
+    return not channel.unit and is_time_name(channel.name)
+
+
+def _time_elsewhere(
+    members: Sequence[Series], series: Sequence[Series], facts: Mapping[Path, Facts]
+) -> tuple[Series, ...]:
+    """Return the one time series of this length in another folder."""
+    count = len(members[0].values)
+    found = [one for one in series if len(one.values) == count and _is_time(one, facts)]
+    return (found[0],) if len(found) == 1 else ()
+
+
+def _joined(form: str, done: Sequence[Sampled], refused: Sequence[TameshiError]) -> Recording:
+    """Return all channels as one recording; where clocks differ, each has its own."""
+    left_out = tuple(
+        Flag("channels-left-out", f"Some channels were left out: {error.message}") for error in refused
+    )
+    if len(done) == 1:
+        return Recording(form, done[0].channels, done[0].rate, (*done[0].flags, *left_out))
+    counted: dict[str, int] = {}
+    channels = []
+    for sampled in done:
+        for channel in sampled.channels:
+            counted[channel.name] = counted.get(channel.name, 0) + 1
+            times = counted[channel.name]
+            name = channel.name if times == 1 else f"{channel.name} ({times})"
+            channels.append(replace(channel, name=name, rate=sampled.rate, flags=sampled.flags))
+    return Recording(form, tuple(channels), None, left_out)
