@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnreadableError
 from tameshi.readers.headings import is_index_name, is_time_name, seconds_of, tidy_unit
@@ -33,6 +34,8 @@ class Table:
         What a row is called in messages: line, row, sample.
     first_row : int
         Number of the first row as the message counts.
+    row_numbers : (n,) array of int or None
+        Which row of the file each one is, from 0; None where all are here.
     stated_rate : float or None
         Rate the file states besides. [Hz]
     flags : tuple of Flag
@@ -42,6 +45,7 @@ class Table:
     where: str
     row: str = "row"
     first_row: int = 1
+    row_numbers: NDArray[np.intp] | None = None
     stated_rate: float | None = None
     flags: tuple[Flag, ...] = field(default=())
 
@@ -116,6 +120,7 @@ def _stamped(table: Table, channels: tuple[Channel, ...], stamps: FloatArray) ->
 
     def place_of(index: int) -> str:
         row = index if known is None else int(rows[index])
+        row = row if table.row_numbers is None else int(table.row_numbers[row])
         return f"{table.where}, {table.row} {table.first_row + row}"
 
     axis = even_axis(stamps, where=table.where, place_of=place_of)

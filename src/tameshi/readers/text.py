@@ -52,14 +52,15 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
     """
     lines = plain_lines(data, _HEAD)
     layout = _layout(lines, filename)
-    columns, flags = rows_of(lines, layout, filename)
+    rows = rows_of(lines, layout, filename)
     table = Table(
-        columns=_channels(layout, columns),
+        columns=_channels(layout, rows.columns),
         where=filename,
         row="line",
         first_row=layout.first_row + 1,
+        row_numbers=rows.lines,
         stated_rate=rate_of_lines(layout.preamble, decimal_comma=layout.decimal_comma),
-        flags=tuple(flags),
+        flags=tuple(rows.flags),
     )
     sampled = on_one_clock(table, options)
     return Recording(NAME, sampled.channels, sampled.rate, sampled.flags)
@@ -82,10 +83,10 @@ def read_columns(data: bytes, filename: str) -> tuple[Channel, ...]:
     """
     lines = plain_lines(data, _HEAD)
     layout = _layout(lines, filename)
-    columns, _ = rows_of(lines, layout, filename)
+    rows = rows_of(lines, layout, filename)
     return tuple(
         Channel(column.name or f"column {place + 1}", tidy_unit(column.unit), column.samples)
-        for place, column in enumerate(_channels(layout, columns))
+        for place, column in enumerate(_channels(layout, rows.columns))
     )
 
 

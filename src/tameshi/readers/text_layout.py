@@ -21,6 +21,7 @@ _SEPARATORS = ("\t", ";", ",", "|", " ")
 _LINES_LOOKED_AT = 400
 _LINES_OF_KINDS = 50
 _LINES_ABOVE = 4
+_ROWS_OF_A_START = 3
 _OVERFLOW = (
     r"[+-]?(?:ovl|ovfl?|ovr|ovrflw|overflow|overload|overrange|over|o\.?l\.?|(?:\d\.)?#inf\d*|inf(?:inity)?)"
 )
@@ -107,7 +108,7 @@ def find_layout(lines: list[str]) -> Layout | None:
         return None
     start = run.start
     names, units, first_of_header = _header(lines, start, run.separator, run.columns)
-    sample = lines[start : start + len(run.rows)]
+    sample = lines[start:]
     return Layout(
         separator=run.separator,
         decimal_comma=run.decimal_comma,
@@ -163,26 +164,27 @@ def _best_run(lines: list[str]) -> _Run | None:
 
 
 def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> _Run | None:
-    """Return the longest run of numeric lines of one width."""
-    best: tuple[int, list[tuple[str, ...]]] = (0, [])
-    start = 0
-    rows: list[tuple[str, ...]] = []
+    """Return the longest run of numeric lines of one width, from the first run of that width on."""
+    runs: list[tuple[int, list[tuple[str, ...]]]] = []
     is_numeric = _numeric_test(decimal_comma=decimal_comma)
-    for index, line in enumerate([*lines, "end"]):
+    width = 0
+    for index, line in enumerate(lines):
         fields = tuple(split_line(line, separator))
-        numeric = is_numeric(fields)
-        if not (numeric and rows and len(fields) == len(rows[0])):
-            if len(rows) > len(best[1]):
-                best = (start, rows)
-            start, rows = index, []
-        if numeric:
-            rows.append(fields)
-    if not best[1]:
+        if not is_numeric(fields):
+            width = 0
+            continue
+        if len(fields) != width:
+            runs.append((index, []))
+            width = len(fields)
+        runs[-1][1].append(fields)
+    if not runs:
         return None
-    width = max(_filled_width(row) for row in best[1])  # a separator may end every line
-    return _Run(
-        separator, decimal_comma, best[0], tuple(row[:width] for row in best[1]), len(best[1][0]) - width
-    )
+    _, longest = max(runs, key=lambda run: len(run[1]))
+    enough = min(_ROWS_OF_A_START, len(longest))  # a remark between the rows does not end the header's reach
+    start = next(at for at, rows in runs if len(rows) >= enough and len(rows[0]) == len(longest[0]))
+    filled = max(_filled_width(row) for row in longest)  # a separator may end every line
+    rows = tuple(row[:filled] for row in longest)
+    return _Run(separator, decimal_comma, start, rows, len(longest[0]) - filled)
 
 
 def _filled_width(row: tuple[str, ...]) -> int:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnreadableError
 from tameshi.readers.clock import seconds_of_clock
@@ -20,7 +22,26 @@ _LINES_COMPARED = 20
 _LONGEST_LINE = 100_000
 
 
-def rows_of(data: bytes, layout: Layout, filename: str) -> tuple[list[FloatArray | None], list[Flag]]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Rows:
+    """The rows of a text as columns.
+
+    Parameters
+    ----------
+    columns : list of (n,) array or None
+        NaN where there is no number; clock times as seconds since the first midnight [s]; None for a date
+        that went into the clock time beside it.
+    lines : (n,) array of int or None
+        Line of each row behind the first, from 0; None where no line was passed over.
+    flags : list of Flag
+    """
+
+    columns: list[FloatArray | None]
+    lines: NDArray[np.intp] | None
+    flags: list[Flag]
+
+
+def rows_of(data: bytes, layout: Layout, filename: str) -> Rows:
     """Return the columns of a text, and what was noticed about its rows.
 
     Parameters
@@ -33,10 +54,7 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> tuple[list[FloatArray
 
     Returns
     -------
-    columns : list of (n,) array or None
-        NaN where there is no number; clock times as seconds since the first midnight [s]; None for a date
-        that went into the clock time beside it.
-    flags : list of Flag
+    Rows
 
     Raises
     ------
@@ -59,11 +77,10 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> tuple[list[FloatArray
         frame = frame.head(-1)
         flags.append(Flag("cut-off", "The last line of the file is cut off; it was left out."))
     columns = _columns(frame, layout)
-    incomplete = [column is not None and not np.isfinite(column.sum()) for column in columns]
-    if any(incomplete):
-        columns = _without_empty_rows([_finite(column) for column in columns])
-        flags += _overflow(data)
-    return columns, flags
+    if all(column is None or np.isfinite(column.sum()) for column in columns):
+        return Rows(columns, None, flags)
+    flags += _overflow(data)
+    return _without_empty_rows([_finite(column) for column in columns], flags)
 
 
 def _parsed(data: bytes, layout: Layout, filename: str) -> pl.DataFrame:
@@ -142,16 +159,16 @@ def _finite(column: FloatArray | None) -> FloatArray | None:
     return np.where(np.isfinite(column), column, np.nan)
 
 
-def _without_empty_rows(columns: list[FloatArray | None]) -> list[FloatArray | None]:
-    """Return the columns without rows that hold no number at all: repeated headers, a closing summary."""
+def _without_empty_rows(columns: list[FloatArray | None], flags: list[Flag]) -> Rows:
+    """Return the rows without those that hold no number at all: repeated headers, a closing summary."""
     numbers = [column for column in columns if column is not None]
     filled = ~np.all([np.isnan(column) for column in numbers], axis=0)
     if filled.all():
-        return columns
+        return Rows(columns, None, flags)
+    kept = np.flatnonzero(filled)
     if len(numbers) == 1:  # without stamps a missing sample keeps its place, save at the end
-        last = int(np.flatnonzero(filled)[-1]) + 1 if filled.any() else 0
-        return [None if column is None else column[:last] for column in columns]
-    return [None if column is None else column[filled] for column in columns]
+        kept = np.arange(int(kept[-1]) + 1 if len(kept) else 0)
+    return Rows([None if column is None else column[kept] for column in columns], kept, flags)
 
 
 def _overflow(data: bytes) -> list[Flag]:
