@@ -10,6 +10,7 @@ import typer
 from tameshi.cli import options as given
 from tameshi.cli.outcome import print_json
 from tameshi.cli.rig_calibrate import calibrate
+from tameshi.cli.rig_drop import drop
 from tameshi.cli.rig_tap import tap
 from tameshi.cli.shown import print_table, say
 
@@ -21,6 +22,7 @@ CHECK_SCHEMA = "tameshi.rig-check/1"
 app = typer.Typer(help="Plan and prove the measuring chain.", no_args_is_help=True, rich_markup_mode=None)
 app.command()(calibrate)
 app.command()(tap)
+app.command()(drop)
 
 
 @app.command()

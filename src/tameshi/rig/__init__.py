@@ -3,6 +3,7 @@
 from tameshi.rig.calibration import Calibration, fit_calibration, force_loadings, force_of_reading
 from tameshi.rig.check import ExpectedStrike, Limit, RigCheck, check_rig, expected_strike
 from tameshi.rig.conversion import Conversion, ErrorTerm, conversion_by_scale, conversion_of_rig
+from tameshi.rig.drop import BounceCheck, DropCheck, agreement, check_drop
 from tameshi.rig.dynamics import (
     cell_response,
     low_pass,
@@ -12,6 +13,7 @@ from tameshi.rig.dynamics import (
     recover_force,
 )
 from tameshi.rig.file import calibration_table, parse_rig
+from tameshi.rig.flight import Bounce, Fall, Flight, air_share, follow
 from tameshi.rig.gravity import local_gravity
 from tameshi.rig.load_series import LoadSeries, load_series
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
@@ -22,13 +24,18 @@ from tameshi.rig.tap import TapTest, measure_taps
 
 __all__ = [
     "Amplifier",
+    "Bounce",
+    "BounceCheck",
     "Calibration",
     "Cell",
     "Conversion",
     "Converter",
     "Decay",
+    "DropCheck",
     "ErrorTerm",
     "ExpectedStrike",
+    "Fall",
+    "Flight",
     "Limit",
     "LoadSeries",
     "Plate",
@@ -37,14 +44,18 @@ __all__ = [
     "Rig",
     "RigCheck",
     "TapTest",
+    "agreement",
+    "air_share",
     "calibration_table",
     "cell_response",
     "chance_of_no_sample",
+    "check_drop",
     "check_rig",
     "conversion_by_scale",
     "conversion_of_rig",
     "expected_strike",
     "fit_calibration",
+    "follow",
     "force_loadings",
     "force_of_reading",
     "load_series",
