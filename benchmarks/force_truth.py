@@ -1,7 +1,7 @@
 """How right are measured strikes? Simulates recordings of known truth, measures them, prints a table.
 
 Shape, level, rate, cell, noise, hum and drift are varied; the rig's ratings are exactly true, so that
-the intervals are those of the signal alone. Counts strikes missed and invented, errors, and how many
+the intervals are those of the signal alone; natural frequency and damping are off by their uncertainty. Counts strikes missed and invented, errors, and how many
 of the 95 % intervals hold the truth, in all and by group.
 
     python -m benchmarks.force_truth --recordings 60 --seed 1
@@ -13,7 +13,7 @@ import argparse
 import time
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -42,6 +42,7 @@ SAME_STRIKE = 0.015
 @dataclass(frozen=True)
 class Scene:
     rig: Rig
+    believed: Rig
     surroundings: Surroundings
     strikes: list[tuple[str, Force, Truth]]
 
@@ -68,6 +69,18 @@ def rig(rate: float, natural: float, damping: float) -> Rig:
         converter=Converter(rate=rate, bits=16, span=(-10.0, 10.0)),
         plate=Plate(mounting_tolerance=EXACT),
     )
+
+
+def believed(true: Rig, rng: np.random.Generator) -> Rig:
+    """The rig as its file has it: natural frequency and damping off by their uncertainty."""
+    cell = true.cell
+    assert cell.natural_frequency and cell.natural_frequency_u and cell.damping_ratio and cell.damping_ratio_u
+    drawn = replace(
+        cell,
+        natural_frequency=float(rng.normal(cell.natural_frequency, cell.natural_frequency_u)),
+        damping_ratio=float(rng.normal(cell.damping_ratio, cell.damping_ratio_u)),
+    )
+    return replace(true, cell=drawn)
 
 
 def draw_strike(rng: np.random.Generator, start: float, least: float, shortest: float) -> tuple[str, Force]:
@@ -113,7 +126,7 @@ def draw_scene(rng: np.random.Generator) -> Scene:
         drift=float(rng.choice([0.0, 10.0, 60.0])),
         offset=float(rng.uniform(-300.0, 300.0)),
     )
-    return Scene(drawn, surroundings, strikes)
+    return Scene(drawn, believed(drawn, rng), surroundings, strikes)
 
 
 def groups(kind: str, scene: Scene, true: Truth) -> Iterator[str]:
@@ -127,6 +140,14 @@ def groups(kind: str, scene: Scene, true: Truth) -> Iterator[str]:
     )
     clear = true.peak_force / scene.surroundings.noise
     yield "peak under 40 sigma" if clear < 40.0 else "peak over 40 sigma"
+    around = scene.surroundings
+    yield f"rate {scene.rig.converter.rate:.0f} Hz"
+    yield f"cell {scene.rig.cell.natural_frequency:.0f} Hz"
+    yield f"noise {around.noise:g} N"
+    yield f"hum {around.hum:g} N"
+    yield f"drift {around.drift:g} N"
+    level = true.peak_force
+    yield "level 60-300 N" if level < 300.0 else "level 300-1500 N" if level < 1500.0 else "level over 1500 N"
 
 
 def main() -> None:
@@ -145,7 +166,7 @@ def main() -> None:
         volts = record(force, DURATION, scene.rig, scene.surroundings, rng)
         trace = Trace(volts, scene.rig.converter.rate, "V", Origin(f"{number}", f"{number:064d}", "volts"))
         start = time.perf_counter()
-        found = list(reduce_trace(trace, conversion_of_rig(scene.rig), rig=scene.rig).strikes)
+        found = list(reduce_trace(trace, conversion_of_rig(scene.believed), rig=scene.believed).strikes)
         taken += time.perf_counter() - start
         for kind, _, true in scene.strikes:
             near = [strike for strike in found if abs(strike.onset - true.onset) < SAME_STRIKE]

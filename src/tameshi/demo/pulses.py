@@ -135,9 +135,10 @@ def contact_force(striker: StrikingMass, start: float, *, longest: float = 0.3) 
 
     def force(t: FloatArray) -> FloatArray:
         within = _inside(t, start, duration)
-        depth, speed = solved.sol(t[within] - start)
         pulse = np.zeros(len(t))
-        pulse[within] = law(depth, speed)
+        if within.any():  # the solution cannot be asked for no time at all
+            depth, speed = solved.sol(t[within] - start)
+            pulse[within] = law(depth, speed)
         return pulse
 
     return force

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.force.settings import Settings
-from tameshi.force.shape import Shape
+from tameshi.force.shape import RISE, Shape
 from tameshi.quantity import Measured, Quantity, Source, rectangular_u
 from tameshi.reference import row
 from tameshi.rig import Conversion, worst_under_read
@@ -25,11 +25,14 @@ FloatArray = NDArray[np.float64]
 
 _ONE_SIDED = ("AC coupling", "clipping")
 _TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged once: sqrt(2/3)
-_LINE_ERROR = 0.3  # of a sample: error of placing a crossing on a straight line between two
 _FITTED_SHARE = 0.1  # of the worst under-read that fitting a curve to the top leaves
-_FIT_FLOOR = 0.001  # of the peak: a top is no parabola
-_AREA_FLOOR = 0.0004  # of the impulse: what tails in the noise hide
-_SHARES = {"onset": 0.05, "rise_start": 0.10, "rise_end": 0.90, "end": 0.05}
+_FIT_FLOOR = 0.0005  # of the peak: a top is no parabola
+_AREA_FLOOR = 0.0002  # of the impulse: what tails in the noise hide
+_AREA_OF_KINK = math.sqrt(1.0 / 720.0)
+_RINGING_SHARE = 0.22  # of its greatest height: what an unseen ringing does in quadratic mean, by simulation
+_CHOSEN_TAILS = 1.1  # where tails end is chosen by the noise itself, which widens its part in the area
+_OF_MOVED_CORNER = 0.6  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
+_PLACE_FLOOR = 0.05  # of a sample: when the top was
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -62,6 +65,8 @@ class Evidence:
         One step of the converter as force. [N]
     left : float
         Relative error of the peak that the cell's response leaves uncorrected.
+    unseen : (float, float)
+        Height of a ringing too fast for the rate, and over how many samples it adds up. [N], [samples]
     settings : Settings
     """
 
@@ -78,6 +83,7 @@ class Evidence:
     dof: float
     step: float
     left: float
+    unseen: tuple[float, float]
     settings: Settings
 
     def own(self, line: str, figure: str) -> Source:
@@ -92,12 +98,11 @@ class Evidence:
 
 def peak_force(evidence: Evidence) -> Quantity:
     """Return the peak force with its budget."""
-    shape, under_read = evidence.shape, worst_under_read(_samples_in(evidence))
+    shape = evidence.shape
     parts = _converted(evidence, lambda term: float(term(np.array([shape.peak]))[0]))
     parts[evidence.own("noise", "peak")] = evidence.scatter(max(1, round(shape.peak_samples)))
     parts[evidence.baseline] = -evidence.baseline_u
-    disagreement = max(shape.peak_spread, (_FITTED_SHARE * under_read + _FIT_FLOOR) * shape.peak)
-    parts[evidence.own("sampling", "peak")] = rectangular_u(disagreement)
+    parts[evidence.own("sampling", "peak")] = _peak_doubt(evidence)
     parts[evidence.own("converter", "peak")] = rectangular_u(0.5 * evidence.step)
     parts[evidence.own("dynamics", "peak")] = rectangular_u(evidence.left * shape.peak)
     return _with_moved(evidence, Quantity(shape.peak, "N", parts), lambda moved: moved.peak)
@@ -122,14 +127,12 @@ def impulse_to_peak(evidence: Evidence) -> Quantity:
 
 def contact_duration(evidence: Evidence) -> Quantity:
     """Return the time from onset to end with its budget."""
-    return _between(evidence, "duration", ("onset", "end"), lambda shape: shape.end - shape.onset)
+    return _between(evidence, "duration", ("onset", "end"), lambda shape: shape.duration)
 
 
 def rise_time(evidence: Evidence) -> Quantity:
     """Return the time from 10 % to 90 % of the peak with its budget."""
-    return _between(
-        evidence, "rise", ("rise_start", "rise_end"), lambda shape: shape.rise_end - shape.rise_start
-    )
+    return _between(evidence, "rise", ("rise_start", "rise_end"), lambda shape: shape.rise_time)
 
 
 def time_to_peak(evidence: Evidence) -> Quantity:
@@ -166,11 +169,15 @@ def _impulse(
     window = evidence.force[shape.tail_start : stop]
     length = len(window) / rate
     parts = _converted(evidence, lambda term: float(np.sum(term(window))) / rate)
-    parts[evidence.own("noise", figure)] = evidence.scatter(len(window)) * length
+    parts[evidence.own("noise", figure)] = _CHOSEN_TAILS * evidence.scatter(len(window)) * length
     parts[evidence.baseline] = -evidence.baseline_u * length
-    # straight lines between samples cut the corners at both ends of the contact
-    corners = 0.5 * (math.pi / (2.0 * _samples_in(evidence))) ** 2 + _AREA_FLOOR
-    parts[evidence.own("sampling", figure)] = rectangular_u(corners * abs(value))
+    # where the slope changes by d at a place x between two samples, straight lines are off by
+    # d (x (1 - x) / 2 - 1/12), in quadratic mean over x by d / sqrt 720
+    kinks = _AREA_OF_KINK * shape.kinks / rate
+    parts[evidence.own("sampling", figure)] = math.hypot(kinks, rectangular_u(_AREA_FLOOR * abs(value)))
+    height, adds_up = evidence.unseen
+    ringing = _RINGING_SHARE * height * min(adds_up, len(window)) / rate
+    parts[evidence.own("dynamics", figure)] = ringing
     return _with_moved(evidence, _with_clock(evidence, Quantity(value, "N s", parts)), read)
 
 
@@ -182,27 +189,44 @@ def _between(
     once = evidence.scatter(shape.crossing_width)
     noise = once if shape.crossing_width == 1 else _TWICE_AVERAGED * once
     peak_noise = evidence.scatter(max(1, round(shape.peak_samples)))
-    squares, baseline = 0.0, 0.0
+    crossings = {
+        "onset": (shape.onset_at, evidence.settings.onset_share),
+        "end": (shape.end_at, evidence.settings.onset_share),
+        "rise_start": (shape.rise_start_at, RISE[0]),
+        "rise_end": (shape.rise_end_at, RISE[1]),
+    }
+    squares, doubts, baseline, of_peak, ringing = 0.0, 0.0, 0.0, 0.0, 0.0
     for level in levels:
-        share, slope = _SHARES[level], getattr(shape, f"{level}_slope")
-        falling = level == "end"
-        squares += (math.hypot(noise, share * peak_noise) / slope) ** 2
-        first = level in ("onset", "rise_start")
-        moves_later = (1.0 - share) / slope * (-1.0 if falling else 1.0)
-        baseline += (-1.0 if first else 1.0) * moves_later * evidence.baseline_u
-    crossings = _LINE_ERROR * math.sqrt(len(levels)) / evidence.rate
+        crossing, share = crossings[level]
+        slope = crossing.slope * evidence.rate
+        squares += (noise / slope) ** 2
+        doubts += (crossing.doubt / evidence.rate) ** 2
+        if level != "onset":  # nothing rings before contact
+            ringing += (_RINGING_SHARE * evidence.unseen[0] / slope) ** 2
+        # a later start shortens, a level higher by a newton is met later on the way up
+        sign = (-1.0 if level in ("onset", "rise_start") else 1.0) * (-1.0 if level == "end" else 1.0)
+        baseline += sign * (1.0 - share) / slope * evidence.baseline_u
+        of_peak += sign * share / slope
     parts = {
-        evidence.own("noise", figure): math.sqrt(squares),
+        evidence.own("noise", figure): math.hypot(math.sqrt(squares), of_peak * peak_noise),
         evidence.baseline: baseline,
-        evidence.own("sampling", figure): rectangular_u(crossings),
+        evidence.own("dynamics", figure): math.sqrt(ringing),
+        evidence.own("sampling", figure): math.hypot(math.sqrt(doubts), of_peak * _peak_doubt(evidence)),
     }
     quantity = _with_clock(evidence, Quantity(read(shape), "s", parts))
     return _with_moved(evidence, quantity, read)
 
 
+def _peak_doubt(evidence: Evidence) -> float:
+    """Return the standard uncertainty of the peak that comes of seeing samples only. [N]"""
+    shape, under_read = evidence.shape, worst_under_read(_samples_in(evidence))
+    floor = (_FITTED_SHARE * under_read + _FIT_FLOOR) * shape.peak
+    return rectangular_u(max(shape.peak_doubt, floor))
+
+
 def _peak_time_u(evidence: Evidence) -> float:
     shape = evidence.shape
-    sampling = rectangular_u(_LINE_ERROR / evidence.rate)
+    sampling = rectangular_u(max(shape.peak_time_doubt, _PLACE_FLOOR / evidence.rate))
     # noise that is correlated from sample to sample averages less than white noise does
     behind = max(1, round(shape.peak_samples))
     coloured = evidence.scatter(behind) * math.sqrt(behind)
@@ -240,7 +264,8 @@ def _with_moved(evidence: Evidence, quantity: Quantity, read: Callable[[Shape], 
         line, _, shared = name.partition("@")
         key = f"{shared}:{line}" if shared else f"{evidence.key}:{name}:{quantity.unit}"
         source = Source(key, "dynamics")
-        quantity = quantity.with_part(source, read(moved) - read(evidence.shape))
+        share = _OF_MOVED_CORNER if line == "corner" else 1.0
+        quantity = quantity.with_part(source, share * (read(moved) - read(evidence.shape)))
     return quantity
 
 

@@ -181,11 +181,16 @@ def _groups(bumps: list[Bump], gap: int) -> list[list[Bump]]:
 def _contact(group: list[Bump], signal: FloatArray, scatter: float, settings: Settings) -> Contact:
     main = max(group, key=lambda bump: bump.height)
     members = [bump for bump in group if bump.height >= settings.second_peak * main.height]
-    double = len(members) > 1 or _has_second_peak(signal, main, scatter, settings)
+    # a bump may hide a second peak that its dip does not part from it
+    later = main.top + _second_peak(signal[main.top : main.stop], main, scatter, settings)
+    earlier = main.top - _second_peak(
+        signal[max(0, main.start) : main.top + 1][::-1], main, scatter, settings
+    )
+    double = len(members) > 1 or earlier != later
     return Contact(
-        first=members[0].top,
+        first=min(members[0].top, earlier),
         top=main.top,
-        last=members[-1].top,
+        last=max(members[-1].top, later),
         start=members[0].start,
         stop=members[-1].stop,
         height=main.height,
@@ -193,16 +198,13 @@ def _contact(group: list[Bump], signal: FloatArray, scatter: float, settings: Se
     )
 
 
-def _has_second_peak(signal: FloatArray, bump: Bump, scatter: float, settings: Settings) -> bool:
-    """Return whether the force dips well below a second peak within one bump."""
-    for side in (signal[bump.top : bump.stop], signal[max(0, bump.start) : bump.top + 1][::-1]):
-        lowest = np.minimum.accumulate(side)
-        rises = side - lowest
-        counts = (
-            (side > settings.second_peak * bump.height)
-            & (lowest < settings.valley * side)
-            & (rises > _CLEAR_OF_NOISE * scatter)
-        )
-        if counts.any():
-            return True
-    return False
+def _second_peak(side: FloatArray, bump: Bump, scatter: float, settings: Settings) -> int:
+    """Return how far from a bump's top, along one side of it, a second peak lies; zero without one."""
+    lowest = np.minimum.accumulate(side)
+    rises = side - lowest
+    counts = (
+        (side > settings.second_peak * bump.height)
+        & (lowest < settings.valley * side)
+        & (rises > _CLEAR_OF_NOISE * scatter)
+    )
+    return int(np.argmax(np.where(counts, side, -np.inf))) if counts.any() else 0

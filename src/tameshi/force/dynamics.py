@@ -62,6 +62,8 @@ class Correction:
         The model with natural frequency, damping and corner moved, each by its uncertainty.
     left : float
         Relative error of the peak that remains uncorrected.
+    unseen : (float, float) or None
+        Natural frequency and damping ratio of a ringing too fast for the rate to show. [Hz], 1
     refused : str
         Why no peak can be given, empty where one can.
     overshoot : float
@@ -71,6 +73,7 @@ class Correction:
     model: CellModel | None
     moved: tuple[CellModel, ...] = ()
     left: float = 0.0
+    unseen: tuple[float, float] | None = None
     refused: str = ""
     overshoot: float = 0.0
 
@@ -102,7 +105,9 @@ def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak
         )
     if natural > _HIGHEST_NATURAL * rate:
         overshoot = _overshoot(cycles, damping)
-        return Correction(None, left=overshoot, refused=refused, overshoot=overshoot)
+        return Correction(
+            None, left=overshoot, unseen=(natural, damping), refused=refused, overshoot=overshoot
+        )
     corner = _corner(natural, damping, rate, duration, noise_to_peak)
     model = CellModel(natural, damping, corner)
     # even where no figure can be given, undoing the cell tells its ringing from strikes
@@ -112,6 +117,33 @@ def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak
         refused=refused,
         overshoot=_overshoot(cycles, damping),
     )
+
+
+def unseen_ringing(correction: Correction, kinks: float, rate: float) -> tuple[float, float]:
+    """Return how high a ringing too fast for the rate may be, and over how many samples it may add up.
+
+    A change of slope by s sets off a ringing of amplitude s/(2 pi f). Sampled, it passes for a slow swing
+    (for a steady level, where its frequency is a multiple of the rate), and so does not cancel in an area.
+
+    Parameters
+    ----------
+    correction : Correction
+    kinks : float
+        Changes of slope, from sample to sample. [N a sample]
+    rate : float
+        [Hz]
+
+    Returns
+    -------
+    (float, float)
+        [N], [samples]
+    """
+    if correction.unseen is None:
+        return 0.0, 0.0
+    natural, damping = correction.unseen
+    turn = 2.0 * math.pi * natural / rate
+    step = np.exp(turn * (1j * math.sqrt(max(0.0, 1.0 - damping**2)) - damping))
+    return kinks / turn, 1.0 / max(float(abs(1.0 - step)), 1e-9)
 
 
 def _overshoot(cycles: float, damping: float) -> float:

@@ -11,7 +11,7 @@ from tameshi.force.background import Background
 from tameshi.force.baseline import Baseline, scatter_of_means
 from tameshi.force.budget import Evidence
 from tameshi.force.contact import Contact, find_contacts
-from tameshi.force.dynamics import Correction, plan_correction
+from tameshi.force.dynamics import Correction, plan_correction, unseen_ringing
 from tameshi.force.quality import ac_time_constant, clipped_run, ringing_after, undo_ac
 from tameshi.force.settings import Settings
 from tameshi.force.shape import Shape, measure_shape
@@ -320,6 +320,7 @@ def _evidence(
         dof=baseline.dof,
         step=context.background.step / abs(context.conversion.sensitivity),
         left=left,
+        unseen=unseen_ringing(zeroed.correction, shape.kinks, context.rate),
         settings=context.settings,
     )
 

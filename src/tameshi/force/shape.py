@@ -15,17 +15,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.force.contact import Contact, smooth
+from tameshi.force.crossing import Crossing, walk
 from tameshi.force.settings import Settings
+from tameshi.force.top import find_top
 
 FloatArray = NDArray[np.float64]
 
-_RISE = (0.10, 0.90)
+RISE = (0.10, 0.90)
 _NOISE_AT_CROSSING = 0.01  # of the peak: aim of the averaging before a level is crossed
 _LONGEST_AT_CROSSING = 0.08  # of the width at half height: no averaging goes beyond
-_PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
-_FEWEST_FOR_FIT = 5
-_LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
-_GRID = np.linspace(-1.0, 1.0, 401)
 _NOISE_OF_SLOPE = 0.01
 _SLOPE_SHARE_OF_RISE = 0.5
 _FEWEST_FOR_SLOPE = 3
@@ -40,7 +38,11 @@ class Shape:
 
     Parameters
     ----------
-    onset, end, peak_time, rise_start, rise_end : float
+    onset_at, end_at, rise_start_at, rise_end_at : Crossing
+        Where 5 %, 5 %, 10 % and 90 % of the peak are crossed, in samples of the window.
+    rate : float
+        [Hz]
+    peak_time : float
         [s]
     peak : float
         [N]
@@ -48,40 +50,51 @@ class Shape:
         [N s]
     slope, slope_span : float
         Greatest slope on the way up and the span it is taken over. [N/s], [s]
-    onset_slope, end_slope, rise_start_slope, rise_end_slope : float
-        Slopes where the levels are crossed, all positive. [N/s]
     crossing_width : int
         Samples averaged before levels are crossed.
     peak_samples : float
         Samples that effectively stand behind the peak.
     peak_time_spread : float
         Standard deviation of the peak's time for a noise of one newton. [s/N]
-    peak_spread : float
+    peak_doubt : float
         How far peaks fitted over different widths disagree. [N]
+    peak_time_doubt : float
+        How far their places do. [s]
+    kinks : float
+        Sudden changes of slope, in quadrature. [N a sample]
     tail_start, tail_stop : int
         Range of the impulse, in samples of the window.
     """
 
-    onset: float
-    end: float
+    onset_at: Crossing
+    end_at: Crossing
+    rise_start_at: Crossing
+    rise_end_at: Crossing
+    rate: float
     peak_time: float
-    rise_start: float
-    rise_end: float
     peak: float
     impulse: float
     impulse_to_peak: float
     slope: float
     slope_span: float
-    onset_slope: float
-    end_slope: float
-    rise_start_slope: float
-    rise_end_slope: float
     crossing_width: int
     peak_samples: float
     peak_time_spread: float
-    peak_spread: float
+    peak_doubt: float
+    peak_time_doubt: float
+    kinks: float
     tail_start: int
     tail_stop: int
+
+    @property
+    def onset(self) -> float:
+        """Where 5 % of the peak is crossed on the way up. [s]"""
+        return self.onset_at.index / self.rate
+
+    @property
+    def end(self) -> float:
+        """Where 5 % of the peak is crossed on the way down. [s]"""
+        return self.end_at.index / self.rate
 
     @property
     def duration(self) -> float:
@@ -91,25 +104,7 @@ class Shape:
     @property
     def rise_time(self) -> float:
         """From 10 % to 90 % of the peak. [s]"""
-        return self.rise_end - self.rise_start
-
-
-@dataclass(frozen=True, slots=True)
-class Crossing:
-    """Where a level is crossed, in samples, and how steeply, in newtons a sample."""
-
-    index: float
-    slope: float
-
-
-@dataclass(frozen=True, slots=True)
-class Top:
-    """A fitted top: height, place in samples, samples behind the height, spread of place by noise."""
-
-    height: float
-    place: float
-    backing: float
-    place_spread: float
+        return (self.rise_end_at.index - self.rise_start_at.index) / self.rate
 
 
 def measure_shape(
@@ -135,34 +130,33 @@ def measure_shape(
     half_width = _width_at(force, contact, 0.5)
     width = _averaging(sigma, contact.height, half_width)
     averaged = smooth(force, width)
-    top, spread = _peak(force, contact, sigma, half_width)
+    top = find_top(force, contact, sigma, half_width)
     peak = top.height
-    onset = _walk(averaged, contact.first, -1, settings.onset_share * peak)
-    end = _walk(averaged, contact.last, 1, settings.onset_share * peak)
-    low = _walk(averaged, contact.top, -1, _RISE[0] * peak)
-    high = _walk(averaged, contact.top, -1, _RISE[1] * peak)
+    onset = walk(averaged, contact.first, -1, settings.onset_share * peak)
+    end = walk(averaged, contact.last, 1, settings.onset_share * peak)
+    low = walk(averaged, contact.top, -1, RISE[0] * peak)
+    high = walk(averaged, contact.top, -1, RISE[1] * peak)
     lobes = 0 if settings.channel_class is None else math.ceil(rate / settings.channel_class)
     tails = _tails(force, contact, (onset.index, end.index), peak, sigma, lobes)
     slope, span = _greatest_slope(force, rate, contact, low.index, high.index, sigma)
     return Shape(
-        onset=onset.index / rate,
-        end=end.index / rate,
+        onset_at=onset,
+        end_at=end,
+        rise_start_at=low,
+        rise_end_at=high,
+        rate=rate,
         peak_time=top.place / rate,
-        rise_start=low.index / rate,
-        rise_end=high.index / rate,
         peak=peak,
         impulse=_area(force, tails[0], tails[1] - 1) / rate,
         impulse_to_peak=_area(force, tails[0], top.place) / rate,
         slope=slope,
         slope_span=span,
-        onset_slope=onset.slope * rate,
-        end_slope=end.slope * rate,
-        rise_start_slope=low.slope * rate,
-        rise_end_slope=high.slope * rate,
         crossing_width=width,
         peak_samples=top.backing,
         peak_time_spread=top.place_spread / rate,
-        peak_spread=spread,
+        peak_doubt=top.height_doubt,
+        peak_time_doubt=top.place_doubt / rate,
+        kinks=_kinks(force, *tails),
         tail_start=tails[0],
         tail_stop=tails[1],
     )
@@ -182,96 +176,6 @@ def _width_at(force: FloatArray, contact: Contact, share: float) -> int:
 def _averaging(sigma: float, height: float, half_width: int) -> int:
     needed = (sigma / (_NOISE_AT_CROSSING * height)) ** 2
     return max(1, int(min(needed, _LONGEST_AT_CROSSING * half_width)))
-
-
-def _walk(averaged: FloatArray, top: int, direction: int, level: float) -> Crossing:
-    """Walk outwards from a top to the first crossing of a level, placed between two samples."""
-    index = top
-    last = len(averaged) - 1 if direction > 0 else 0
-    while index != last and averaged[index] >= level:
-        index += direction
-    inner, outer = averaged[index - direction], averaged[index]
-    step = inner - outer
-    share = (inner - level) / step if step > 0.0 else 0.0
-    place = (index - direction) + direction * min(1.0, max(0.0, share))
-    # a slope over two more samples is steadier than that between neighbours
-    before, after = max(0, index - 2), min(len(averaged) - 1, index + 2)
-    slope = abs(averaged[after] - averaged[before]) / max(1, after - before)
-    return Crossing(float(place), max(float(slope), abs(float(step)) * 0.5, 1e-300))
-
-
-def _peak(force: FloatArray, contact: Contact, sigma: float, half_width: int) -> tuple[Top, float]:
-    """Return the top of a contact and how far fits over different widths disagree on its height.
-
-    Curves are fitted over ever wider tops as long as they agree with the narrower ones within the
-    noise; the widest that does is kept, so that noise is averaged but no shape is imposed.
-    """
-    averaged = smooth(force, max(1, half_width // 15))
-    reach = max(1, half_width // 4)
-    lower = max(0, contact.top - reach)
-    top = lower + int(np.argmax(averaged[lower : contact.top + reach + 1]))
-    widths = {_top_width(averaged, top, level) for level in _PEAK_LEVELS}
-    highest = _three_points(force, lower + int(np.argmax(force[lower : contact.top + reach + 1])))
-    fits, allowed = [highest], [_LUCK_OF_HIGHEST * sigma]
-    for start, stop in sorted(widths, key=lambda pair: pair[1] - pair[0]):
-        fit = _polynomial(force, start, stop) if stop - start >= _FEWEST_FOR_FIT else None
-        if fit is None:
-            continue
-        if any(abs(fit.height - other.height) > most for other, most in zip(fits, allowed, strict=True)):
-            break
-        fits.append(fit)
-        allowed.append(2.0 * sigma / math.sqrt(fit.backing))
-    # the highest sample is high by luck, so it is no second opinion on a fit
-    spread = abs(fits[-1].height - fits[-2].height) if len(fits) > 1 + 1 else 0.0
-    return fits[-1], spread
-
-
-def _three_points(force: FloatArray, top: int) -> Top:
-    """Return the vertex of the parabola through the highest sample and its neighbours."""
-    if not 0 < top < len(force) - 1:
-        return Top(float(force[top]), float(top), 1.0, 0.0)
-    left, middle, right = (float(value) for value in force[top - 1 : top + 2])
-    bend = left - 2.0 * middle + right
-    if bend >= 0.0 or middle < max(left, right):
-        best = int(np.argmax(force[top - 1 : top + 2]))
-        return Top(float(force[top - 1 + best]), float(top - 1 + best), 1.0, 0.0)
-    shift = 0.5 * (left - right) / bend
-    return Top(middle - 0.25 * (left - right) * shift, top + shift, 1.0, math.sqrt(0.5) / -bend)
-
-
-def _top_width(centre: FloatArray, top: int, level: float) -> tuple[int, int]:
-    start, stop = top, top + 1
-    while start > 0 and centre[start - 1] > level * centre[top]:
-        start -= 1
-    while stop < len(centre) and centre[stop] > level * centre[top]:
-        stop += 1
-    return start, stop
-
-
-def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
-    """Return the vertex of a cubic (a parabola, if samples are few) fitted to a top."""
-    count = stop - start
-    degree = 3 if count >= 2 * _FEWEST_FOR_FIT else 2
-    powers = np.arange(degree + 1)
-    x = np.linspace(-1.0, 1.0, count)
-    design = x[:, None] ** powers
-    inverse = np.linalg.inv(design.T @ design)
-    solved = inverse @ (design.T @ force[start:stop])
-    curve = _GRID[:, None] ** powers @ solved
-    best = int(np.argmax(curve))
-    if best in (0, len(_GRID) - 1):
-        return None
-    at = _GRID[best]
-    value = at**powers
-    first = powers * at ** np.maximum(powers - 1, 0)
-    bend = float((powers * (powers - 1) * at ** np.maximum(powers - 2, 0)) @ solved)
-    samples = 0.5 * (count - 1)
-    return Top(
-        height=float(curve[best]),
-        place=start + (at + 1.0) * samples,
-        backing=1.0 / float(value @ inverse @ value),
-        place_spread=samples * math.sqrt(float(first @ inverse @ first)) / max(abs(bend), 1e-300),
-    )
 
 
 def _tails(
@@ -311,6 +215,17 @@ def _area(force: FloatArray, start: int, stop: float) -> float:
     return area
 
 
+def _kinks(force: FloatArray, start: int, stop: int) -> float:
+    """Return the sudden changes of slope in a range, in quadrature. [N a sample]"""
+    bends = np.diff(force[max(0, start - 2) : stop + 2], 2)
+    # the two bends on either side of a kink make up its whole change
+    changes = np.abs(bends[1:] + bends[:-1])
+    if len(changes) <= 2:  # noqa: PLR2004  no change has a neighbour on either side
+        return 0.0
+    middle = changes[1:-1]
+    return float(np.linalg.norm(middle[(middle >= changes[:-2]) & (middle > changes[2:])]))
+
+
 def _greatest_slope(
     force: FloatArray, rate: float, contact: Contact, low: float, high: float, sigma: float
 ) -> tuple[float, float]:
@@ -319,7 +234,7 @@ def _greatest_slope(
     The span is as short as keeps the noise of the slope to a hundredth, at most half the rise.
     """
     rise = max(1.0, high - low)
-    steepness = (_RISE[1] - _RISE[0]) * contact.height / rise
+    steepness = (RISE[1] - RISE[0]) * contact.height / rise
     needed = (12.0 * (sigma / (_NOISE_OF_SLOPE * steepness)) ** 2) ** (1.0 / 3.0)
     count = max(_FEWEST_FOR_SLOPE, math.ceil(min(max(needed, 0.1 * rise), _SLOPE_SHARE_OF_RISE * rise)))
     start = max(0, math.floor(low - 0.5 * rise) - count)

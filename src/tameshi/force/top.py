@@ -1,0 +1,131 @@
+"""The top of a contact: how high and when, from curves fitted to it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.force.contact import Contact, smooth
+
+FloatArray = NDArray[np.float64]
+
+_PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
+_FEWEST_FOR_FIT = 5
+_LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
+_GRID = np.linspace(-1.0, 1.0, 401)
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """A fitted top.
+
+    Parameters
+    ----------
+    height : float
+        [N]
+    place : float
+        [samples]
+    backing : float
+        Samples that effectively stand behind the height.
+    place_spread : float
+        Standard deviation of the place for a noise of one newton, in samples.
+    height_doubt, place_doubt : float
+        How far a fit over another width disagrees. [N], [samples]
+    """
+
+    height: float
+    place: float
+    backing: float
+    place_spread: float
+    height_doubt: float = 0.0
+    place_doubt: float = 0.0
+
+
+def find_top(force: FloatArray, contact: Contact, sigma: float, half_width: int) -> Top:
+    """Return the top of a contact.
+
+    Curves are fitted over ever wider tops as long as they agree with the narrower ones within the
+    noise; the widest that does is kept, so that noise is averaged but no shape is imposed.
+
+    Parameters
+    ----------
+    force : (n,) array
+        [N]
+    contact : Contact
+    sigma : float
+        Standard deviation of single samples. [N]
+    half_width : int
+        Samples above half the height.
+    """
+    averaged = smooth(force, max(1, half_width // 15))
+    reach = max(1, half_width // 4)
+    lower = max(0, contact.top - reach)
+    top = lower + int(np.argmax(averaged[lower : contact.top + reach + 1]))
+    widths = {_top_width(averaged, top, level) for level in _PEAK_LEVELS}
+    highest = _three_points(force, lower + int(np.argmax(force[lower : contact.top + reach + 1])))
+    fits, allowed = [highest], [_LUCK_OF_HIGHEST * sigma]
+    for start, stop in sorted(widths, key=lambda pair: pair[1] - pair[0]):
+        fit = _polynomial(force, start, stop) if stop - start >= _FEWEST_FOR_FIT else None
+        if fit is None:
+            continue
+        if any(abs(fit.height - other.height) > most for other, most in zip(fits, allowed, strict=True)):
+            break
+        fits.append(fit)
+        allowed.append(2.0 * sigma / math.sqrt(fit.backing))
+    if len(fits) <= 1 + 1:  # the highest sample is high by luck, so it is no second opinion on a fit
+        return fits[-1]
+    best, second = fits[-1], fits[-2]
+    return replace(
+        best, height_doubt=abs(best.height - second.height), place_doubt=abs(best.place - second.place)
+    )
+
+
+def _three_points(force: FloatArray, top: int) -> Top:
+    """Return the vertex of the parabola through the highest sample and its neighbours."""
+    if not 0 < top < len(force) - 1:
+        return Top(float(force[top]), float(top), 1.0, 0.0)
+    left, middle, right = (float(value) for value in force[top - 1 : top + 2])
+    bend = left - 2.0 * middle + right
+    if bend >= 0.0 or middle < max(left, right):
+        best = int(np.argmax(force[top - 1 : top + 2]))
+        return Top(float(force[top - 1 + best]), float(top - 1 + best), 1.0, 0.0)
+    shift = 0.5 * (left - right) / bend
+    return Top(middle - 0.25 * (left - right) * shift, top + shift, 1.0, math.sqrt(0.5) / -bend)
+
+
+def _top_width(centre: FloatArray, top: int, level: float) -> tuple[int, int]:
+    start, stop = top, top + 1
+    while start > 0 and centre[start - 1] > level * centre[top]:
+        start -= 1
+    while stop < len(centre) and centre[stop] > level * centre[top]:
+        stop += 1
+    return start, stop
+
+
+def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
+    """Return the vertex of a cubic (a parabola, if samples are few) fitted to a top."""
+    count = stop - start
+    degree = 3 if count >= 2 * _FEWEST_FOR_FIT else 2
+    powers = np.arange(degree + 1)
+    x = np.linspace(-1.0, 1.0, count)
+    design = x[:, None] ** powers
+    inverse = np.linalg.inv(design.T @ design)
+    solved = inverse @ (design.T @ force[start:stop])
+    curve = _GRID[:, None] ** powers @ solved
+    best = int(np.argmax(curve))
+    if best in (0, len(_GRID) - 1):
+        return None
+    at = _GRID[best]
+    value = at**powers
+    first = powers * at ** np.maximum(powers - 1, 0)
+    bend = float((powers * (powers - 1) * at ** np.maximum(powers - 2, 0)) @ solved)
+    samples = 0.5 * (count - 1)
+    return Top(
+        height=float(curve[best]),
+        place=start + (at + 1.0) * samples,
+        backing=1.0 / float(value @ inverse @ value),
+        place_spread=samples * math.sqrt(float(first @ inverse @ first)) / max(abs(bend), 1e-300),
+    )
