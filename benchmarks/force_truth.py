@@ -1,8 +1,9 @@
 """How right are measured strikes? Simulates recordings of known truth, measures them, prints a table.
 
 Shape, level, rate, cell, noise, hum and drift are varied; the rig's ratings are exactly true, so that
-the intervals are those of the signal alone; natural frequency and damping are off by their uncertainty. Counts strikes missed and invented, errors, and how many
-of the 95 % intervals hold the truth, in all and by group.
+the intervals are those of the signal alone; natural frequency and damping in the rig file are off by
+their uncertainty. Counts strikes missed and invented, errors, and how many of the 95 % intervals hold
+the truth, in all and by group.
 
     python -m benchmarks.force_truth --recordings 60 --seed 1
 """
@@ -74,7 +75,10 @@ def rig(rate: float, natural: float, damping: float) -> Rig:
 def believed(true: Rig, rng: np.random.Generator) -> Rig:
     """The rig as its file has it: natural frequency and damping off by their uncertainty."""
     cell = true.cell
-    assert cell.natural_frequency and cell.natural_frequency_u and cell.damping_ratio and cell.damping_ratio_u
+    assert cell.natural_frequency is not None
+    assert cell.natural_frequency_u is not None
+    assert cell.damping_ratio is not None
+    assert cell.damping_ratio_u is not None
     drawn = replace(
         cell,
         natural_frequency=float(rng.normal(cell.natural_frequency, cell.natural_frequency_u)),
