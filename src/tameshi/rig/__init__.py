@@ -1,7 +1,7 @@
 """The rig: cell, amplifier, converter, plate, calibration, and what they can resolve."""
 
 from tameshi.rig.calibration import Calibration, fit_calibration, force_loadings, force_of_reading
-from tameshi.rig.check import ExpectedStrike, Limit, RigCheck, check_rig, expected_strike
+from tameshi.rig.check import RigCheck, check_rig, quiet_noise
 from tameshi.rig.conversion import Conversion, ErrorTerm, conversion_by_scale, conversion_of_rig
 from tameshi.rig.drop import BounceCheck, DropCheck, agreement, check_drop
 from tameshi.rig.dynamics import (
@@ -12,12 +12,24 @@ from tameshi.rig.dynamics import (
     pulse_reading,
     recover_force,
 )
+from tameshi.rig.expected import ExpectedStrike, expected_strike, force_of_strike
 from tameshi.rig.file import calibration_table, parse_rig
 from tameshi.rig.flight import Bounce, Fall, Flight, air_share, follow
 from tameshi.rig.gravity import local_gravity
+from tameshi.rig.limits import Limit
 from tameshi.rig.load_series import LoadSeries, load_series
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
 from tameshi.rig.proof import Proof, Residual, prove_calibration
+from tameshi.rig.reading import (
+    Effect,
+    Seen,
+    effect_of_chain,
+    effect_of_noise,
+    effect_of_sampling,
+    effect_on,
+    read_strike,
+    samples_of,
+)
 from tameshi.rig.ringing import Decay
 from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_needed, worst_under_read
 from tameshi.rig.tap import TapTest, measure_taps
@@ -32,6 +44,7 @@ __all__ = [
     "Converter",
     "Decay",
     "DropCheck",
+    "Effect",
     "ErrorTerm",
     "ExpectedStrike",
     "Fall",
@@ -43,6 +56,7 @@ __all__ = [
     "Residual",
     "Rig",
     "RigCheck",
+    "Seen",
     "TapTest",
     "agreement",
     "air_share",
@@ -53,11 +67,16 @@ __all__ = [
     "check_rig",
     "conversion_by_scale",
     "conversion_of_rig",
+    "effect_of_chain",
+    "effect_of_noise",
+    "effect_of_sampling",
+    "effect_on",
     "expected_strike",
     "fit_calibration",
     "follow",
     "force_loadings",
     "force_of_reading",
+    "force_of_strike",
     "load_series",
     "local_gravity",
     "low_pass",
@@ -68,7 +87,10 @@ __all__ = [
     "peak_ratio",
     "prove_calibration",
     "pulse_reading",
+    "quiet_noise",
+    "read_strike",
     "recover_force",
     "samples_needed",
+    "samples_of",
     "worst_under_read",
 ]

@@ -42,7 +42,12 @@ _FIELDS: dict[str, dict[str, tuple[str, bool]]] = {
         "gain_tolerance": ("ratio", False),
         "low_pass": ("frequency", False),
     },
-    "converter": {"rate": ("frequency", True), "bits": (_PLAIN, True), "span": ("voltages", True)},
+    "converter": {
+        "rate": ("frequency", True),
+        "bits": (_PLAIN, True),
+        "span": ("voltages", True),
+        "noise": ("voltage", False),
+    },
     "plate": {"pad": (_TEXT, False), "mounting_tolerance": ("ratio", False)},
     "calibration": {
         "coefficients": (_NUMBERS, True),
@@ -200,6 +205,7 @@ def _impossible(tables: Mapping[str, dict[str, Any] | None]) -> list[str]:
         (amplifier.get("low_pass", 1.0) > 0.0, "[amplifier] low_pass must be above zero"),
         (converter["rate"] > 0.0, "[converter] rate must be above zero"),
         (1.0 <= converter["bits"] <= _MOST_BITS, f"[converter] bits must be from 1 to {_MOST_BITS}"),
+        (converter.get("noise", 0.0) >= 0.0, "[converter] noise must not be below zero"),
         (converter["span"][0] < converter["span"][1], "[converter] span must run from low to high"),
     ]
     problems = [sentence for holds, sentence in tests if not holds]
@@ -226,12 +232,19 @@ def _build(name: str, tables: Mapping[str, dict[str, Any] | None]) -> Rig:
     if calibration is not None:
         values = {key: value for key, value in calibration.items() if key != "date"}
         fitted = Calibration(identity=_digest(values), **values)
+    # how quiet the chain was one day does not make it another chain
+    chain = {key: value for key, value in converter.items() if key != "noise"}
     return Rig(
         name=name,
-        identity=_digest({**cell, **amplifier, **converter}),
+        identity=_digest({**cell, **amplifier, **chain}),
         cell=Cell(**cell),
         amplifier=Amplifier(**amplifier),
-        converter=Converter(rate=converter["rate"], bits=int(converter["bits"]), span=converter["span"]),
+        converter=Converter(
+            rate=converter["rate"],
+            bits=int(converter["bits"]),
+            span=converter["span"],
+            noise=converter.get("noise"),
+        ),
         plate=Plate(**(tables["plate"] or {})),
         calibration=fitted,
     )

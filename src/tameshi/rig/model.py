@@ -75,11 +75,14 @@ class Converter:
     bits : int
     span : (float, float)
         Input voltage of its lowest and highest code. [V]
+    noise : float or None
+        Standard deviation of a sample while nothing touches the plate. [V]
     """
 
     rate: float
     bits: int
     span: tuple[float, float]
+    noise: float | None = None
 
     @property
     def step(self) -> float:
