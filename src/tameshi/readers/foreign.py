@@ -88,6 +88,11 @@ def while_decoding(form: str, where: str, *others: type[BaseException]) -> Itera
         ) from error
 
 
+def most_unpacked(present: int) -> int:
+    """Return how many bytes of samples a file of so many bytes may unfold to."""
+    return max(ALWAYS_ALLOWED, MOST_UNFOLDING * present)
+
+
 def require_bounded(declared: int, present: int, where: str) -> None:
     """Refuse samples that would take more memory than such a file can mean.
 
@@ -105,7 +110,7 @@ def require_bounded(declared: int, present: int, where: str) -> None:
     UnreadableError
         ``too-large``.
     """
-    most = max(ALWAYS_ALLOWED, MOST_UNFOLDING * present)
+    most = most_unpacked(present)
     if not 0 <= declared <= most:
         raise UnreadableError(
             "too-large",

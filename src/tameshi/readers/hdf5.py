@@ -26,6 +26,7 @@ _MATLAB = b"MATLAB 7.3 MAT-file"
 _MOST_OBJECTS, _DEEPEST = 4096, 16
 _LONGEST_WORDS = 256
 _LARGEST_ATTRIBUTE = 65_536
+_ROOM_OF_A_CHUNK = 4096
 
 
 def sniff(head: bytes, filename: str) -> bool:  # noqa: ARG001  the name says nothing that the bytes do not
@@ -74,7 +75,9 @@ def _walk(group: Any, path: Path, found: _Found) -> None:  # noqa: ANN401  the l
     """Note the datasets of a group and of the groups in it."""
     found.facts.setdefault(path, {}).update(_attributes(group))
     for name in group:
-        if len(found.seen) >= _MOST_OBJECTS or len(path) >= _DEEPEST or name.startswith("#"):
+        if len(found.seen) >= _MOST_OBJECTS or len(path) >= _DEEPEST:
+            return
+        if not isinstance(name, str) or name.startswith("#"):
             continue
         if not isinstance(group.get(name, getlink=True), found.h5py.HardLink):
             continue  # a link may lead out of the file
@@ -101,10 +104,10 @@ def _note(dataset: Any, path: Path, found: _Found) -> None:  # noqa: ANN401
             found.facts[path[:-1]][path[-1]] = _words(dataset[()])
         return
     size = max(8, dataset.dtype.itemsize)
-    chunk = math.prod(dataset.chunks or (0,)) * size
     found.unpacked += dataset.size * size
-    require_bounded(max(found.unpacked, chunk), found.size, where)
+    require_bounded(found.unpacked, found.size, where)
     with while_decoding(NAME, where):
+        _require_bounded_chunks(dataset, found.size, where)
         values = np.asarray(dataset[()])
     if values.size == 1 and values.dtype.kind in "iuf":
         found.facts[path[:-1]][path[-1]] = float(values.reshape(-1)[0])
@@ -114,10 +117,24 @@ def _note(dataset: Any, path: Path, found: _Found) -> None:  # noqa: ANN401
         found.series += series_of(path, values, facts)
 
 
+def _require_bounded_chunks(dataset: Any, present: int, where: str) -> None:  # noqa: ANN401
+    """Refuse compressed pieces that are larger than what they should unfold to: they would not stop there."""
+    if not dataset.chunks:
+        return
+    unfolded = math.prod(dataset.chunks) * dataset.dtype.itemsize
+    require_bounded(unfolded, present, where)
+    stored: list[int] = []
+    dataset.id.chunk_iter(lambda piece: stored.append(piece.size))
+    if max(stored, default=0) > 2 * unfolded + _ROOM_OF_A_CHUNK:
+        raise ValueError("a compressed piece is larger than its samples")
+
+
 def _attributes(item: Any) -> Facts:  # noqa: ANN401
     """Return the attributes that are one number or one word."""
     facts: dict[str, float | str] = {}
     for name in item.attrs:
+        if not isinstance(name, str):  # no characters of any encoding
+            continue
         stored = item.attrs.get_id(name)
         if stored.get_storage_size() > _LARGEST_ATTRIBUTE:
             continue

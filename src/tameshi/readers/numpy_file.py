@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import tokenize
 import zipfile
 from typing import Any
 
@@ -50,7 +51,7 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
     UnreadableError
         ``unreadable-recording``, ``too-large``, ``objects-refused``, ``cut-off``; errors of the time stamps.
     """
-    with while_decoding(NAME, filename, zipfile.BadZipFile, NotImplementedError):
+    with while_decoding(NAME, filename, zipfile.BadZipFile, tokenize.TokenError):
         facts: dict[Path, Facts] = {}
         if data.startswith(_ARRAY):
             values, flags = _array(data, filename, options)
