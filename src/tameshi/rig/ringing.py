@@ -20,9 +20,12 @@ from tameshi.rig.taps import Tap, coarse_spectrum
 FloatArray = NDArray[np.float64]
 
 _STARTS = 12  # half cycles that may be left out for the contact
-_FIRST_GUESSES = (0.01, 0.04, 0.12, 0.25)  # damping ratios to start from
+_FIRST_GUESSES = (0.03, 0.12, 0.006, 0.25)  # damping ratios to start from
 _STRONG = 0.3  # of a decay: its strong part, against which the rest is set
 _IN_NOISE = 0.5  # of the noise: the swing at which a stretch ends
+_AS_NOISE = 1.3  # times the noise: a residual that leaves nothing more to fit
+_STILL_NOISE = 2.0  # times the noise: a residual two neighbouring modes may leave
+_NEIGHBOURS = 0.25  # of the frequency
 _CLEAR = 3.0  # times the noise: an extreme that counts
 _FEWEST_EXTREMES = 3
 _LOOSEST = 0.5  # of the damping ratio: a decay that leaves it less certain tells nothing
@@ -126,7 +129,7 @@ def _fitted(own: FloatArray, rate: float, frequency: float, noise: float) -> Mod
     stop = _clear_until(own, rate, frequency, noise)
     if stop < least * rate / frequency:
         return None
-    fit = _best_start(own[:stop], rate, frequency)
+    fit = _best_start(own[:stop], rate, frequency, noise)
     if fit is None:
         return None
     # cut again, now that the decay is known
@@ -135,17 +138,23 @@ def _fitted(own: FloatArray, rate: float, frequency: float, noise: float) -> Mod
     fit = fit_modes(own[:stop], rate, (float(fit.angular[0]),), (float(fit.decay[0]),))
     if fit is None or not _in_range(fit, rate, frequency):
         return None
-    return _with_second(own[:stop], rate, fit)
+    return _with_second(own[:stop], rate, fit, noise)
 
 
-def _best_start(own: FloatArray, rate: float, frequency: float) -> ModesFit | None:
-    """Return the best of several fits that start from different damping."""
+def _best_start(own: FloatArray, rate: float, frequency: float, noise: float) -> ModesFit | None:
+    """Return the first fit that leaves no more than noise, else the best, from different damping."""
     line, amplitude = coarse_spectrum(own, rate)
     near = (line > 0.5 * frequency) & (line < 2.0 * frequency)
     peak = float(line[near][np.argmax(amplitude[near])]) if near.any() else frequency
     angular = 2.0 * math.pi * peak
-    fits = [fit_modes(own, rate, (angular,), (guess * angular,)) for guess in _FIRST_GUESSES]
-    fitted = [fit for fit in fits if fit is not None and _in_range(fit, rate, frequency)]
+    fitted: list[ModesFit] = []
+    for guess in _FIRST_GUESSES:
+        fit = fit_modes(own, rate, (angular,), (guess * angular,))
+        if fit is None or not _in_range(fit, rate, frequency):
+            continue
+        fitted.append(fit)
+        if fit.residual @ fit.residual < len(own) * (_AS_NOISE * noise) ** 2:
+            break
     return min(fitted, key=lambda fit: float(fit.residual @ fit.residual), default=None)
 
 
@@ -166,7 +175,7 @@ def _clear_until(own: FloatArray, rate: float, frequency: float, noise: float) -
     return int(low[0]) * size if len(low) else whole
 
 
-def _with_second(own: FloatArray, rate: float, fit: ModesFit) -> ModesFit:
+def _with_second(own: FloatArray, rate: float, fit: ModesFit, noise: float) -> ModesFit:
     """Return the fit with a second mode beside the first, where the residual's spectrum shows one."""
     found = _second_line(fit, rate)
     if found is None:
@@ -177,6 +186,10 @@ def _with_second(own: FloatArray, rate: float, fit: ModesFit) -> ModesFit:
     fitted = [one for one in fits if one is not None and np.all(one.decay < one.angular)]
     both = min(fitted, key=lambda one: float(one.residual @ one.residual), default=None)
     if both is None or both.residual @ both.residual > 0.5 * (fit.residual @ fit.residual):
+        return fit
+    apart = abs(float(both.angular[1]) - w) / w
+    if apart < _NEIGHBOURS and both.residual @ both.residual > len(own) * (_STILL_NOISE * noise) ** 2:
+        # two lines so near that leave more than noise: one whose frequency moves, not two
         return fit
     energy = both.amplitude**2 / both.decay
     if energy[1] > energy[0]:
