@@ -1,22 +1,18 @@
 """How fast a recording is reduced, against the floor of finding its greatest sample.
 
-A minute at 20 kHz with a strike every second, in memory and from text; ratios to ``numpy.max`` of the
-same samples and to ``polars.read_csv`` of the same file.
+A minute at 20 kHz with a strike every second, in memory; the ratio to ``numpy.max`` of the same samples.
 """
 
 from __future__ import annotations
 
-import io
 import statistics
 import time
 from collections.abc import Callable
 
 import numpy as np
-import polars as pl
 
 from tameshi.demo.pulses import half_sine, together
 from tameshi.force import Origin, Trace, reduce_trace
-from tameshi.readers import Asked, prepare, read_recording
 from tameshi.rig import conversion_by_scale
 
 RATE, DURATION, RUNS = 20_000.0, 60.0, 5
@@ -35,24 +31,15 @@ def main() -> None:
     clock = np.arange(round(RATE * DURATION)) / RATE
     strikes = [half_sine(500.0 + 40.0 * second, 0.010, 0.5 + second) for second in range(59)]
     samples = together(strikes)(clock) + np.random.default_rng(1).normal(0.0, 2.0, len(clock))
-    table = pl.DataFrame({"time_s": clock, "force_N": samples})
-    text = table.write_csv(float_precision=5).encode()
     conversion = conversion_by_scale(1.0, origin="newtons in the file", identity="bench")
     trace = Trace(samples, RATE, "N", Origin("bench.csv", "0" * 64, "force"))
 
-    def read() -> object:
-        return prepare(read_recording(text, "bench.csv"), Origin("bench.csv", "0" * 64), Asked())
-
     floor = median_time(lambda: np.max(samples))
     reduced = median_time(lambda: reduce_trace(trace, conversion))
-    parsed = median_time(lambda: pl.read_csv(io.BytesIO(text)))
-    ingested = median_time(read)
     found = len(reduce_trace(trace, conversion).strikes)
     rate = found / reduced
     print(f"reduce {len(samples):,} samples, {found} strikes: {1e3 * reduced:.0f} ms, {rate:.0f} strikes/s")
     print(f"  {reduced / floor:.0f} x numpy.max; the recording lasts {DURATION / reduced:.0f} x as long")
-    megabytes, ratio = len(text) / 1e6, ingested / parsed
-    print(f"read {megabytes:.0f} MB of text: {1e3 * ingested:.0f} ms, {ratio:.2f} x polars.read_csv")
 
 
 if __name__ == "__main__":

@@ -48,6 +48,14 @@ def test_a_weight_is_read_as_a_force_openly():
     assert [flag.code for flag in trace.flags] == ["unit-assumed"]
 
 
+def test_an_acceleration_is_no_weight():
+    with pytest.raises(WrongUseError) as caught:
+        prepared("time (s),accel (g)")
+    assert caught.value.code == "wrong-unit"
+    trace, _ = prepared("time (s),accel (g)", force_scale="5 N")
+    assert trace.samples.max() == pytest.approx(2.0, rel=0.01)
+
+
 def test_a_bridge_output_with_a_rig():
     trace, conversion = prepared("time (s),bridge (mV/V)", rig=rig())
     # 2 mV/V is the cell's capacity, 5 kN
