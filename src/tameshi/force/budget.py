@@ -25,7 +25,7 @@ FloatArray = NDArray[np.float64]
 
 _ONE_SIDED = ("AC coupling", "clipping")
 _TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged once: sqrt(2/3)
-_FITTED_SHARE = 0.1  # of the worst under-read that fitting a curve to the top leaves
+_FITTED_SHARE = 0.15  # of the worst under-read that fitting a curve to the top leaves
 _FIT_FLOOR = 0.0005  # of the peak: a top is no parabola
 _AREA_FLOOR = 0.0002  # of the impulse: what tails in the noise hide
 _AREA_OF_KINK = math.sqrt(1.0 / 720.0)

@@ -20,6 +20,7 @@ FloatArray = NDArray[np.float64]
 FULL_SCALE = "FS"
 _RATE_TOLERANCE = 0.01  # clocks and rounded stamps agree better than that, wrong units of time far worse
 _FORCE_NAME = re.compile(r"force|kraft|load|newton|\bf\b", re.IGNORECASE)
+_ACCELERATION_NAME = re.compile(r"acc|beschleun|vibr|gyro", re.IGNORECASE)
 _WEIGHTS = {"kg": "kgf", "g": "gf", "lb": "lbf", "lbs": "lbf"}
 _FORCE, _VOLTAGE, _RATIO, _PER_VOLT = (
     unit_of_kind(kind).dimension for kind in ("force", "voltage", "ratio", "force per volt")
@@ -111,7 +112,9 @@ def _converted(
     channel: Channel, origin: Origin, asked: Asked
 ) -> tuple[FloatArray, str, Conversion, list[Flag]]:
     """Return samples, their unit, the conversion to newtons, and what had to be assumed."""
-    unit = _WEIGHTS.get(channel.unit, channel.unit)
+    # "g" in an accelerometer's column is no weight
+    weighs = not _ACCELERATION_NAME.search(channel.name)
+    unit = _WEIGHTS.get(channel.unit, channel.unit) if weighs else channel.unit
     flags = []
     if unit != channel.unit:
         flags.append(Flag("unit-assumed", f"{channel.unit} was read as the force {unit}."))
