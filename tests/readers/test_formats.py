@@ -84,6 +84,23 @@ def with_time_dataset(file):
     file["channels/plate"].attrs["units"] = "N"
 
 
+def with_fields(file):
+    rows = np.zeros(COUNT, [("time", "f8"), ("force_N", "f4")])
+    rows["time"], rows["force_N"] = TIME, FORCE
+    file["table"] = rows
+
+
+def with_time_since(file):
+    file["force"] = FORCE
+    file["force"].attrs["Units"] = "N"
+    file["time"] = TIME
+    file["time"].attrs["units"] = "seconds since 2026-11-20"
+
+
+def with_holes(file):
+    file.create_dataset("force_N", data=FORCE).attrs.update({"_FillValue": -999.0, "dt": 1.0 / RATE})
+
+
 def with_counts(file):
     counts = file.create_dataset("force", data=np.round(FORCE * 8).astype(np.int16))
     counts.attrs.update({"scale_factor": 0.125, "units": "N", "fs": RATE})
@@ -123,6 +140,9 @@ FORMS: dict[str, tuple[bytes, dict[str, Any]]] = {
     "hdf5, step in words": (hdf5(with_step_as_words), {}),
     "hdf5, time elsewhere": (hdf5(with_time_dataset), {}),
     "hdf5, counts": (hdf5(with_counts), {}),
+    "hdf5, rows with fields": (hdf5(with_fields), {}),
+    "hdf5, time since a date": (hdf5(with_time_since), {}),
+    "hdf5, a value that stands for none": (hdf5(with_holes), {}),
     "MATLAB 7.3": (
         hdf5(with_matlab_layout, userblock=b"MATLAB 7.3 MAT-file, made by a test".ljust(512)),
         {},
@@ -165,6 +185,35 @@ def test_several_channels_are_listed_with_their_units():
     with pytest.raises(WrongUseError) as caught:
         pick_channel(read_recording(data, "two.parquet"), None)
     assert caught.value.hint == "Give one with --channel. Channels: plate [N], wall [V]."
+
+
+def test_channels_of_one_name_are_told_apart_by_their_groups():
+    def fill(file):
+        for side, count in (("left", COUNT), ("right", COUNT // 2)):
+            file[f"{side}/force_N"] = FORCE[:count]
+            file[side].attrs["fs"] = RATE
+
+    names = [channel.name for channel in read_recording(hdf5(fill), "two.h5").channels]
+    assert names == ["left/force", "right/force"]
+
+
+def test_a_channel_that_has_no_clock_to_stand_on_is_left_out_with_a_flag():
+    def fill(file):
+        with_rate_attribute(file)
+        file["other/time_s"] = -TIME
+        file["other/load_N"] = FORCE
+
+    recording = read_recording(hdf5(fill), "two.h5")
+    assert [flag.code for flag in recording.flags] == ["channels-left-out"]
+    assert "two.h5, other, row 2: time goes" in recording.flags[0].message
+
+
+def test_coefficients_beside_a_recording_are_no_channels():
+    def fill(file):
+        with_rate_attribute(file)
+        file["evening/polynomial"] = np.array([1.0, 2.0, 3.0])
+
+    assert len(read_recording(hdf5(fill), "one.h5").channels) == 1
 
 
 def test_a_gap_in_stored_time_is_flagged_too():

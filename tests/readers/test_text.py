@@ -1,3 +1,5 @@
+import contextlib
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -6,6 +8,7 @@ from hypothesis import strategies as st
 from tameshi.errors import TameshiError, UnreadableError, WrongUseError
 from tameshi.force import Origin
 from tameshi.readers import Asked, ReadOptions, prepare, read_columns, read_recording
+from tameshi.readers import text as text_reader
 from tests.readers.files import COUNT, CSV, FORCE, RATE, TIME, rows, text
 
 LINES = rows()
@@ -181,6 +184,15 @@ def test_an_unknown_channel_lists_those_there_are():
     with pytest.raises(WrongUseError) as caught:
         trace_of(data, channel="Floor")
     assert caught.value.hint == "Channels: Plate [N], Wall [N]."
+
+
+@pytest.mark.parametrize(
+    "data", [b" \xc5\n0000  021", b"Zeit (s);Kr\x01\x00\x08\x94\x00,0.N( af)\n0,000000;0,"]
+)
+def test_what_fuzzing_found_is_read_or_refused(data):
+    # short lines before a last one without its end, and the only row cut off
+    with contextlib.suppress(UnreadableError):
+        assert text_reader.decode(data, "fuzz.txt", ReadOptions()).channels
 
 
 def test_columns_of_a_table_as_they_stand():

@@ -82,7 +82,7 @@ def tidy_unit(unit: str) -> str:
     unit : str
         ``"[sec]"``, ``"Volts"``, ``"us"``, ...
     """
-    bare = unit.strip().strip("[]()").strip()
+    bare = unit.split(" since ", maxsplit=1)[0].strip().strip("[]()").strip()  # "seconds since 2026-11-20"
     return bare if bare in _AS_WRITTEN else _ALIASES.get(bare.lower(), bare)
 
 

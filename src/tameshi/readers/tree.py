@@ -1,13 +1,14 @@
 """From datasets in folders, with attributes, to a recording: what all tree-like forms share.
 
-Series of one length in one folder are a table; their time is a series beside them, else one of the same
-length elsewhere in the file, else what an attribute states. Attributes count for everything below
+Series of one length in one folder are a table; their time is a series beside them, else what an attribute
+states, else the one time series of the same length elsewhere in the file. Attributes count for everything below
 them, single numbers and words in a folder count as its attributes.
 """
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -126,7 +127,7 @@ def recording_of_series(
         ``no-samples`` where nothing is a channel; errors of the time stamps.
     """
     groups = _groups(series, facts)
-    done: list[Sampled] = []
+    done: list[tuple[Path, Sampled]] = []
     refused: list[TameshiError] = []
     for (folder, _, rate), members in groups.items():
         times = (
@@ -135,7 +136,8 @@ def recording_of_series(
         columns = tuple(_channel(one, facts) for one in (*times, *members))
         where = f"{filename}, {'/'.join(folder)}" if folder else filename
         try:
-            done.append(on_one_clock(Table(columns=columns, where=where, stated_rate=rate), options))
+            sampled = on_one_clock(Table(columns=columns, where=where, stated_rate=rate), options)
+            done.append((folder, sampled))
         except UnreadableError as error:
             refused.append(error)
     if not done:
@@ -207,19 +209,23 @@ def _time_elsewhere(
     return (found[0],) if len(found) == 1 else ()
 
 
-def _joined(form: str, done: Sequence[Sampled], refused: Sequence[TameshiError]) -> Recording:
+def _joined(form: str, done: Sequence[tuple[Path, Sampled]], refused: Sequence[TameshiError]) -> Recording:
     """Return all channels as one recording; where clocks differ, each has its own."""
     left_out = tuple(
         Flag("channels-left-out", f"Some channels were left out: {error.message}") for error in refused
     )
     if len(done) == 1:
-        return Recording(form, done[0].channels, done[0].rate, (*done[0].flags, *left_out))
-    counted: dict[str, int] = {}
-    channels = []
-    for sampled in done:
-        for channel in sampled.channels:
-            counted[channel.name] = counted.get(channel.name, 0) + 1
-            times = counted[channel.name]
-            name = channel.name if times == 1 else f"{channel.name} ({times})"
-            channels.append(replace(channel, name=name, rate=sampled.rate, flags=sampled.flags))
-    return Recording(form, tuple(channels), None, left_out)
+        _, only = done[0]
+        return Recording(form, only.channels, only.rate, (*only.flags, *left_out))
+    times_used = Counter(channel.name for _, sampled in done for channel in sampled.channels)
+    channels = tuple(
+        replace(
+            channel,
+            name="/".join((*folder, channel.name)) if times_used[channel.name] > 1 else channel.name,
+            rate=sampled.rate,
+            flags=sampled.flags,
+        )
+        for folder, sampled in done
+        for channel in sampled.channels
+    )
+    return Recording(form, channels, None, left_out)
