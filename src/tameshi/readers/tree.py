@@ -1,8 +1,8 @@
 """From datasets in folders, with attributes, to a recording: what all tree-like forms share.
 
 Series of one length in one folder are a table; their time is a series beside them, else what an attribute
-states, else the one time series of the same length elsewhere in the file. Attributes count for everything below
-them, single numbers and words in a folder count as its attributes.
+states, else the one time series of the same length elsewhere in the file. Attributes count for everything
+below them, single numbers and words in a folder count as its attributes.
 """
 
 from __future__ import annotations
@@ -130,9 +130,8 @@ def recording_of_series(
     done: list[tuple[Path, Sampled]] = []
     refused: list[TameshiError] = []
     for (folder, _, rate), members in groups.items():
-        times = (
-            () if any(_is_time(one, facts) for one in members) else _time_elsewhere(members, series, facts)
-        )
+        timed = rate is not None or any(_is_time(one, facts) for one in members)
+        times = () if timed else _time_elsewhere(members, series, facts)
         columns = tuple(_channel(one, facts) for one in (*times, *members))
         where = f"{filename}, {'/'.join(folder)}" if folder else filename
         try:
