@@ -147,11 +147,14 @@ def test_columns_that_unfold_too_far_are_refused():
     assert refused(parquet(a_N=many)) == "too-large"
 
 
-def test_samples_that_a_header_only_promises_are_not_allocated():
+def test_samples_that_a_header_only_promises_are_not_allocated(caplog):
     data = bytearray(SHORT["tdms"])
     place = data.find(struct.pack("<Q", 60))  # the count of values in the channel's index
     data[place : place + 8] = struct.pack("<Q", 10**12)
-    read_or_refuse(bytes(data))
+    assert refused(bytes(data)) == "cut-off"
+    recording = read_or_refuse(bytes(data))
+    assert [len(channel.samples) for channel in recording.channels] == [60]
+    assert not caplog.records  # the refusal and the flag have said it
 
 
 @pytest.mark.parametrize("name", list(FORMS))

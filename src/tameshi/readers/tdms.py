@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 import struct
 from typing import Any
 
@@ -45,12 +46,16 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
         file is shorter than it promises and that was not accepted; errors of the time stamps.
     """
     nptdms = library(PACKAGE, NAME, filename)
+    # what the library remarks on, on standard error, is told here as a flag or a refusal
+    library(f"{PACKAGE}.log", NAME, filename).log_manager.set_level(logging.CRITICAL)
     flags = _cut_off(data, filename, options)
     series: list[Series] = []
     with while_decoding(NAME, filename), nptdms.TdmsFile.open(io.BytesIO(data)) as file:
         facts: dict[Path, Facts] = {(): _facts(file.properties)}
         channels = [channel for group in file.groups() for channel in group.channels()][:_MOST_CHANNELS]
         require_bounded(sum(8 * max(0, len(channel)) for channel in channels), len(data), filename)
+        if file.file_status.channel_statuses and not flags:
+            flags = _refused_or_flagged(f"{filename} holds fewer samples than it promises", options)
         for group in file.groups():
             facts[(group.name,)] = _facts(group.properties)
         for channel in channels:
@@ -90,7 +95,11 @@ def _cut_off(data: bytes, filename: str, options: ReadOptions) -> tuple[Flag, ..
         place = end
     if place == len(data):
         return ()
-    message = f"{filename} ends inside its last segment, at byte {len(data)}: it is cut off."
+    return _refused_or_flagged(f"{filename} ends inside its last segment, at byte {len(data)}", options)
+
+
+def _refused_or_flagged(what: str, options: ReadOptions) -> tuple[Flag, ...]:
+    message = f"{what}: it is cut off."
     if not options.accept_cut_off:
         raise UnreadableError(
             "cut-off", message, hint="Copy it again, or give --accept-cut-off to measure what there is."
