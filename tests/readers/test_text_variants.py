@@ -132,6 +132,11 @@ OTHERS = {
     "UTF-16 with mark and two line ends": b"\xff\xfe"
     + text("time (s);force (N)", rows(";"), "\r\n").decode().encode("utf-16-le"),
     "line ends translated twice": text("time (s),force (N)", LINES, "\r\r\n"),
+    "three lines of headings": text(
+        "time;force\nms;kN\nlogged;peak", rows(";", time_factor=1e3, force_factor=1e-3)
+    ),
+    "numbers in the preamble": text("1;2\n3;4\n5;6\ntime (s);force (N)", rows(";")),
+    "remarks in brackets": text("time (s) (relative);force (plate) [N] (raw)", rows(";")),
     "two clocks": text(
         "clock;elapsed (s);force (N)", [f"12:00:00;{line.replace(',', ';')}" for line in LINES]
     ),
@@ -181,6 +186,14 @@ def test_steps_of_one_last_digit_or_two_are_rounding():
     assert trace.rate == pytest.approx(750.0, rel=1e-3)
     assert len(trace.samples) == COUNT
     assert trace.flags == ()
+
+
+def test_coarse_stamps_tell_the_rate_to_a_sample():
+    lines = [
+        f"{np.floor(20.0 * t) / 20.0:.2f},{value}" for t, value in zip(7.3 + 20.0 * TIME, VALUES, strict=True)
+    ]
+    # 2 s at 1 kHz in steps of 50 ms: counted from change to change
+    assert trace_of(text("time (s),force (N)", lines)).rate == pytest.approx(RATE / 20.0, rel=1e-3)
 
 
 def test_one_double_step_is_a_lost_sample():

@@ -7,12 +7,12 @@ column store and in an array file.
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import lru_cache
 
 from tameshi.errors import UnitError
 from tameshi.quantity import parse_unit
 
-_NAME_AND_UNIT = re.compile(r"([^\[(]*)[\[(]([^\])]*)[\])]$")
+_IN_BRACKETS = re.compile(r"\s*[\[(]([^\[\]()]*)[\])]")
 _NAME_SLASH_UNIT = re.compile(r"([A-Za-zÀ-ÿ ]+)/([A-Za-zµμ%0-9/²³]+)$")
 _NAME_IN_UNIT = re.compile(r"(\S[^,]*?),? in (\S+)$")
 _NAME_SUFFIX = re.compile(
@@ -67,11 +67,25 @@ def name_and_unit(heading: str) -> tuple[str, str]:
     heading : str
     """
     bare = heading.strip()[:_LONGEST_HEADING]
-    for pattern in (_NAME_AND_UNIT, _NAME_IN_UNIT, _NAME_SUFFIX, _NAME_SLASH_UNIT):
+    in_brackets = _unit_in_brackets(bare)
+    if in_brackets is not None:
+        return in_brackets
+    for pattern in (_NAME_IN_UNIT, _NAME_SUFFIX, _NAME_SLASH_UNIT):
         match = pattern.match(bare)
         if match and match.group(1).strip():
             return match.group(1).strip(), match.group(2).strip()
     return bare, _SPEAKING_NAMES.get(bare.lower(), "")
+
+
+def _unit_in_brackets(heading: str) -> tuple[str, str] | None:
+    """Return name and unit where brackets hold one: the last that is a unit, else those at the end."""
+    found = list(_IN_BRACKETS.finditer(heading))
+    units = [one for one in found if one[1].strip() and is_bare_unit(one[1])]
+    at_end = [one for one in found if one.end() == len(heading)]
+    for one in (units or at_end)[-1:]:
+        name = (heading[: one.start()] + heading[one.end() :]).strip()
+        return (name, one[1].strip()) if name else None
+    return None
 
 
 def tidy_unit(unit: str) -> str:
@@ -86,7 +100,7 @@ def tidy_unit(unit: str) -> str:
     return bare if bare in _AS_WRITTEN else _ALIASES.get(bare.lower(), bare)
 
 
-@cache
+@lru_cache(maxsize=1024)
 def seconds_of(unit: str) -> float | None:
     """Return how many seconds one of a unit is, None where it is no unit of time. [s]"""
     try:
@@ -106,7 +120,7 @@ def is_index_name(name: str) -> bool:
     return _INDEX_NAME.match(name.strip()) is not None
 
 
-@cache
+@lru_cache(maxsize=1024)
 def is_bare_unit(field: str) -> bool:
     """Return whether a field is a unit in a row of units, or blank in it."""
     bare = tidy_unit(field)

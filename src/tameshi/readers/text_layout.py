@@ -11,6 +11,7 @@ import csv
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from tameshi.readers.clock import is_clock, is_date
 from tameshi.readers.headings import is_bare_unit, name_and_unit, seconds_of
@@ -22,6 +23,7 @@ _LINES_LOOKED_AT = 400
 _LINES_OF_KINDS = 50
 _LINES_ABOVE = 4
 _ROWS_OF_A_START = 3
+_LINES_OF_A_HEADER = 3
 _OVERFLOW = (
     r"[+-]?(?:ovl|ovfl?|ovr|ovrflw|overflow|overload|overrange|over|o\.?l\.?|(?:\d\.)?#inf\d*|inf(?:inity)?)"
 )
@@ -85,7 +87,7 @@ class _Run:
 
     separator: str
     decimal_comma: bool
-    start: int
+    starts: tuple[int, ...]
     rows: tuple[tuple[str, ...], ...]
     spare: int
 
@@ -106,8 +108,9 @@ def find_layout(lines: list[str]) -> Layout | None:
     run = _best_run(lines)
     if run is None:
         return None
-    start = run.start
-    names, units, first_of_header = _header(lines, start, run.separator, run.columns)
+    headers = [(start, *_header(lines, start, run.separator, run.columns)) for start in run.starts]
+    named = (header for header in headers if any(header[1]))  # numbers may stand in the preamble, too
+    start, names, units, first_of_header = next(named, headers[0])
     sample = lines[start:]
     return Layout(
         separator=run.separator,
@@ -181,10 +184,10 @@ def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> _R
         return None
     _, longest = max(runs, key=lambda run: len(run[1]))
     enough = min(_ROWS_OF_A_START, len(longest))  # a remark between the rows does not end the header's reach
-    start = next(at for at, rows in runs if len(rows) >= enough and len(rows[0]) == len(longest[0]))
+    alike = [at for at, rows in runs if len(rows) >= enough and len(rows[0]) == len(longest[0])]
     filled = max(_filled_width(row) for row in longest)  # a separator may end every line
     rows = tuple(row[:filled] for row in longest)
-    return _Run(separator, decimal_comma, start, rows, len(longest[0]) - filled)
+    return _Run(separator, decimal_comma, tuple(alike), rows, len(longest[0]) - filled)
 
 
 def _filled_width(row: tuple[str, ...]) -> int:
@@ -227,20 +230,37 @@ def _header(
 ) -> tuple[tuple[str, ...], tuple[str, ...], int]:
     """Return column names and units, and the line on which the header begins."""
     unnamed = ("",) * columns
-    place = _line_above(lines, start)
-    nearest = _headings(lines, place, separator, columns)
-    if nearest is None:
+    above = _heading_lines(lines, start, separator, columns)
+    if not above:
         return unnamed, unnamed, start
-    if not all(is_bare_unit(field) for field in nearest):
-        pairs = [name_and_unit(field) for field in nearest]
-        return tuple(name for name, _ in pairs), tuple(unit for _, unit in pairs), place
-    units = tuple(field.strip("[]() ") for field in nearest)
-    above = _line_above(lines, place)
-    names = _headings(lines, above, separator, columns)
-    if names is not None and not any(_POINT.match(field) for field in names):
-        return names, units, above
-    # units alone are a header where one of them is a time; else they are names
-    return (nearest, units, place) if any(map(seconds_of, units)) else (nearest, unnamed, place)
+    for (_, units), (place, names) in pairwise(above):
+        if _are_units(units) and not any(_POINT.match(field) for field in names):
+            return names, tuple(field.strip("[]() ") for field in units), place
+    place, nearest = above[0]
+    if _are_units(nearest):  # units alone are a header where one of them is a time; else they are names
+        timed = any(seconds_of(field) is not None for field in nearest)
+        return nearest, tuple(field.strip("[]() ") for field in nearest) if timed else unnamed, place
+    pairs = [name_and_unit(field) for field in nearest]
+    return tuple(name for name, _ in pairs), tuple(unit for _, unit in pairs), place
+
+
+def _are_units(fields: tuple[str, ...]) -> bool:
+    return any(fields) and all(is_bare_unit(field) for field in fields)
+
+
+def _heading_lines(
+    lines: list[str], start: int, separator: str, columns: int
+) -> list[tuple[int, tuple[str, ...]]]:
+    """Return the lines above the numbers that have as many fields, the nearest first."""
+    found: list[tuple[int, tuple[str, ...]]] = []
+    place = start
+    while len(found) < _LINES_OF_A_HEADER:
+        place = _line_above(lines, place)
+        fields = _headings(lines, place, separator, columns)
+        if fields is None:
+            break
+        found.append((place, fields))
+    return found
 
 
 def _line_above(lines: list[str], start: int) -> int:

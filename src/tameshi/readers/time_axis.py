@@ -23,6 +23,7 @@ _JITTER = 0.05
 _TWICE = 2.01
 _SAME_STEP = 0.02  # of the last digit
 _ENOUGH_TO_TELL = 20
+_ENDS_SUFFICE = 100_000
 _MOST_MISSING = 50.0  # times the samples there are: beyond, the stamps are not one recording
 
 
@@ -101,7 +102,8 @@ def _even(stamps: FloatArray, steps: FloatArray) -> Axis | None:
     step = float((stamps[-1] - stamps[0]) / len(steps))
     if float(steps.max()) > (1.0 + _JITTER) * step or float(steps.min()) < (1.0 - _JITTER) * step:
         return None
-    return Axis(1.0 / step, len(stamps), None, None, jitter=False, position=None, flags=())
+    rate = 1.0 / _fitted_step(stamps)
+    return Axis(rate, len(stamps), None, None, jitter=False, position=None, flags=())
 
 
 def _two_steps(stamps: FloatArray, steps: FloatArray) -> Axis | None:
@@ -122,13 +124,32 @@ def _two_steps(stamps: FloatArray, steps: FloatArray) -> Axis | None:
     off = np.abs(stamps - (stamps[0] + step * np.arange(len(stamps))))
     if float(off.max()) > 1.5 * digit:
         return None
-    return Axis(1.0 / step, len(stamps), None, None, jitter=False, position=None, flags=())
+    rate = 1.0 / _fitted_step(stamps)
+    return Axis(rate, len(stamps), None, None, jitter=False, position=None, flags=())
+
+
+def _fitted_step(stamps: FloatArray) -> float:
+    """Return the step of nearly even stamps: fitted, where so few that a digit at their ends tells."""
+    count = len(stamps)
+    if count > _ENDS_SUFFICE:
+        return float((stamps[-1] - stamps[0]) / (count - 1))
+    index = np.arange(count) - 0.5 * (count - 1)
+    return float(np.dot(index, stamps - stamps[0]) / np.dot(index, index))
+
+
+def _step_between_changes(stamps: FloatArray, steps: FloatArray) -> float:
+    """Return the step of stamps that repeat: they change at the same phase, but start and end at any."""
+    changes = np.flatnonzero(steps > 0.0)
+    first, last = int(changes[0]) + 1, int(changes[-1]) + 1
+    if last == first:
+        return float((stamps[-1] - stamps[0]) / (len(stamps) - 1))
+    return float((stamps[last] - stamps[first]) / (last - first))
 
 
 def _rounded(stamps: FloatArray, steps: FloatArray) -> Axis:
     """Return the axis of stamps too coarse for their rate: samples are counted between the ends."""
     count = len(stamps)
-    step = (stamps[-1] - stamps[0]) / (count - 1)
+    step = _step_between_changes(stamps, steps)
     resolution = float(np.min(steps[steps > 0.0]))
     off = np.abs(stamps - (stamps[0] + step * np.arange(count)))
     flags: tuple[Flag, ...] = ()
