@@ -73,6 +73,26 @@ def test_clock_times_are_read(name):
     assert trace.flags == ()
 
 
+@pytest.mark.parametrize("name", [name for name in CLOCKS if name != "no heading"])
+def test_clocks_written_alike_are_read_as_those_that_are_not(name):
+    # a blank before one clock time leaves the quick way
+    lines = CLOCKS[name].split(b"\n")
+    other = [*lines[:1200], b" " + lines[1200], *lines[1201:]]
+    quick, slow = trace_of(b"\n".join(lines)), trace_of(b"\n".join(other))
+    assert quick.rate == pytest.approx(slow.rate, rel=1e-12)
+    assert np.array_equal(quick.samples, slow.samples)
+
+
+def test_a_zone_that_changes_is_followed():
+    # clocks set back by an hour in the middle: universal time goes on
+    hours = ["2" if place < 1000 else "1" for place in range(COUNT)]
+    lines = [
+        f"2026-10-25T0{hour}:30:00.{50 * place:06d}+0{hour}:00;{value}"
+        for place, (hour, value) in enumerate(zip(hours, VALUES, strict=True))
+    ]
+    assert trace_of(text("time;force (N)", lines)).rate == pytest.approx(RATE)
+
+
 def test_twelve_hours_pass_noon():
     lines = [
         f"{'11:59:59' if place < 1000 else '12:00:00'}.{(50 * place + 950_000) % 1_000_000:06d} "

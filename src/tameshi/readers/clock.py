@@ -28,6 +28,12 @@ _DAY_PARTS = r"^(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})"
 _TIME_PARTS = (
     r"(?:^|[T ])(?:(\d{1,2}):)?(\d{1,2}):(\d{1,2})(?:[.,:](\d{1,9}))? ?([AaPp][Mm])?(Z|[+-]\d{2}:?\d{2})?$"
 )
+_SHAPE = re.compile(
+    r"(?:(?P<first>\d{1,4})[-/.](?P<middle>\d{1,2})[-/.](?P<last>\d{1,4})[T ])?"
+    r"(?P<hour>\d{2}):(?P<minute>\d{2}):(?P<second>\d{2})(?:[.,:](?P<fraction>\d{1,9}))?"
+    r"(?P<zone>(?:Z|[+-]\d{2}:?\d{2})?)$",
+    re.ASCII,
+)
 _DAY, _HOUR, _MINUTE = 86_400.0, 3600.0, 60.0
 _TWO_DIGIT_YEARS = 100
 
@@ -55,6 +61,9 @@ def seconds_of_clock(written: pl.Series) -> FloatArray:
     (n,) array
         NaN where a field is no time. [s]
     """
+    even = _of_one_shape(written)
+    if even is not None:
+        return even
     parts = written.str.strip_chars().str.extract_groups(_TIME_PARTS).struct
     hour, minute, second = (_number(parts.field(str(place))) for place in (1, 2, 3))
     fraction = parts.field("4")
@@ -71,6 +80,38 @@ def seconds_of_clock(written: pl.Series) -> FloatArray:
     if days.field("1").null_count() == len(written):
         return _over_midnight(seconds)
     return seconds + _days([_number(days.field(str(place))) for place in (1, 2, 3)]) * _DAY
+
+
+def _of_one_shape(written: pl.Series) -> FloatArray | None:
+    """Return times that are all written alike, digit under digit; None where they are not.
+
+    That is what nearly every logger writes, and ten times quicker than taking each time apart.
+    """
+    shape = _SHAPE.match(written[0] or "") if len(written) else None
+    if shape is None or written.null_count() or not bool((written.str.len_bytes() == shape.end()).all()):
+        return None
+    signs = np.frombuffer(written.str.join("").item().encode(), np.uint8).reshape(len(written), shape.end())
+    is_digit = np.array([sign.isdigit() for sign in shape.string])
+    is_digit[shape.start("zone") :] = False  # the zone may not change
+    for place in np.flatnonzero(~is_digit):
+        if np.any(signs[:, place] != signs[0, place]):
+            return None
+    digits = {int(place): signs[:, place] - np.uint8(ord("0")) for place in np.flatnonzero(is_digit)}
+    if any(np.any(column > 9) for column in digits.values()):  # noqa: PLR2004  no digit
+        return None
+
+    def number(name: str) -> FloatArray:
+        value = np.zeros(len(written))
+        for place in range(*shape.span(name)):
+            value = value * 10.0 + digits[place]
+        return value
+
+    seconds = number("hour") * _HOUR + number("minute") * _MINUTE + number("second")
+    if shape["fraction"]:
+        seconds += number("fraction") / 10.0 ** len(shape["fraction"])
+    if shape["first"] is None:
+        return _over_midnight(seconds)
+    return seconds + _days([number("first"), number("middle"), number("last")]) * _DAY
 
 
 def _number(digits: pl.Series) -> FloatArray:
