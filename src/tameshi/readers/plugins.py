@@ -6,7 +6,9 @@ over with a flag; one that takes a file and then breaks is named in the refusal.
 
 from __future__ import annotations
 
+import sys
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.metadata import EntryPoint, entry_points
 from typing import Protocol, cast
 
@@ -48,13 +50,19 @@ def brought_readers() -> tuple[list[Brought], list[Flag]]:
     """Return the readers that installed packages bring, and a flag for each that does not load."""
     found: list[Brought] = []
     flags: list[Flag] = []
-    for point in sorted(entry_points(group=GROUP), key=lambda one: one.name):
+    for point in _points(tuple(sys.path)):
         loaded = _loaded(point)
         if isinstance(loaded, Flag):
             flags.append(loaded)
         else:
             found.append(Brought(point.name, loaded))
     return found, flags
+
+
+@lru_cache(maxsize=8)
+def _points(places: tuple[str, ...]) -> tuple[EntryPoint, ...]:  # noqa: ARG001  what was found belongs to them
+    """Return the entry points there are: looking through all packages takes as long as 2 MB of text."""
+    return tuple(sorted(entry_points(group=GROUP), key=lambda one: one.name))
 
 
 def _loaded(point: EntryPoint) -> Reader | Flag:

@@ -72,7 +72,8 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
             f"{origin.file} has no time column and states no sampling rate.",
             hint='Give it, for example --rate "20 kHz".',
         )
-    if not np.isfinite(channel.samples).any():
+    complete = bool(np.isfinite(channel.samples.sum()))
+    if not complete and not np.isfinite(channel.samples).any():
         raise UnreadableError(
             "no-numbers",
             f"{origin.file} holds no numbers in {channel.label}.",
@@ -80,7 +81,8 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
         )
     samples, unit, conversion, flags = _converted(channel, origin, asked)
     source = Origin(origin.file, origin.sha256, channel.name)
-    flags += [*_rate_conflict(of_file, asked), *_missing(channel.samples, (*recording.flags, *channel.flags))]
+    flags += _rate_conflict(of_file, asked)
+    flags += [] if complete else _missing(channel.samples, (*recording.flags, *channel.flags))
     noticed = [*recording.flags, *channel.flags, *flags]
     return Trace(samples, rate, unit, source, tuple(noticed)), conversion
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -21,6 +21,7 @@ NUMBER, CLOCK, DATE = "number", "clock", "date"
 _SEPARATORS = ("\t", ";", ",", "|", " ")
 _LINES_LOOKED_AT = 400
 _LINES_OF_KINDS = 50
+_CLEAR_SHARE = 0.8
 _LINES_ABOVE = 4
 _ROWS_OF_A_START = 3
 _LINES_OF_A_HEADER = 3
@@ -143,27 +144,32 @@ def split_line(line: str, separator: str) -> list[str]:
 
 def _best_run(lines: list[str]) -> _Run | None:
     """Return the longest run of numeric lines over all ways to split them."""
-    text = "\n".join(lines)
-    quotes = '"' in text
     best: tuple[tuple[int, int, bool, int], _Run] | None = None
-    for rank, separator in enumerate(_SEPARATORS):
-        if separator not in text and separator != ";":  # the semicolon stands for one column as well
+    for separator, decimal_comma in _ways("\n".join(lines)):
+        run = _longest_run(lines, separator, decimal_comma=decimal_comma)
+        if run is None:
             continue
-        for decimal_comma in (False, True):
-            if decimal_comma and ("," not in text or (separator == "," and not quotes)):
-                continue
-            run = _longest_run(lines, separator, decimal_comma=decimal_comma)
-            if run is None:
-                continue
-            score = (len(run.rows), min(run.columns, 2), not decimal_comma, -rank)
-            if best is None or score > best[0]:
-                best = (score, run)
+        rank = _SEPARATORS.index(separator)
+        score = (len(run.rows), min(run.columns, 2), not decimal_comma, -rank)
+        if best is None or score > best[0]:
+            best = (score, run)
+        if run.columns > 1 and len(run.rows) > _CLEAR_SHARE * len(lines):
+            break  # no other way to split them could be better
     if best is None:
         return None
     run = best[1]
     if run.separator == "," and run.columns == 2 and _is_one_decimal_comma_column(run):  # noqa: PLR2004
         return _longest_run(lines, ";", decimal_comma=True)
     return run
+
+
+def _ways(text: str) -> Iterator[tuple[str, bool]]:
+    """Yield the ways in which lines could be split: separator, and whether the comma is a decimal sign."""
+    there = [separator for separator in _SEPARATORS if separator in text]
+    for separator in there if ";" in there else [*there, ";"]:  # the semicolon stands for one column as well
+        yield separator, False
+        if "," in text and (separator != "," or '"' in text):
+            yield separator, True
 
 
 def _longest_run(lines: list[str], separator: str, *, decimal_comma: bool) -> _Run | None:

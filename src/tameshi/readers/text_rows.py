@@ -76,6 +76,7 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> Rows:
     if _is_cut(data, layout):
         frame = frame.head(-1)
         flags.append(Flag("cut-off", "The last line of the file is cut off; it was left out."))
+    frame = frame.rechunk()  # all columns at once, on all cores
     columns = _columns(frame, layout)
     if all(column is None or np.isfinite(column.sum()) for column in columns):
         return Rows(columns, None, flags)

@@ -23,6 +23,7 @@ _JITTER = 0.05
 _TWICE = 2.01
 _SAME_STEP = 0.02  # of the last digit
 _ENOUGH_TO_TELL = 20
+_BLOCK = 65_536
 _ENDS_SUFFICE = 100_000
 _MOST_MISSING = 50.0  # times the samples there are: beyond, the stamps are not one recording
 
@@ -74,8 +75,12 @@ def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str])
     UnreadableError
         ``time-runs-backwards``, ``time-stands-still`` or ``time-jumps``.
     """
+    shortest, longest = _extreme_steps(stamps)
+    even = _even(stamps, shortest, longest)
+    if even is not None:
+        return even
     steps = np.diff(stamps)
-    if len(steps) and float(steps.min()) < 0.0:
+    if shortest < 0.0:
         back = int(np.argmax(steps < 0.0))
         raise UnreadableError(
             "time-runs-backwards",
@@ -88,19 +93,27 @@ def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str])
             f"{where}: all time stamps are {stamps[0]:g} s.",
             hint="Give --rate to count samples instead.",
         )
-    even = _even(stamps, steps)
-    if even is not None:
-        return even
     repeats = float(np.mean(steps == 0.0))
     if repeats > _REPEATS_OF_ROUNDING:
         return _rounded(stamps, steps)
     return _two_steps(stamps, steps) or _stamped(stamps, place_of)
 
 
-def _even(stamps: FloatArray, steps: FloatArray) -> Axis | None:
+def _extreme_steps(stamps: FloatArray) -> tuple[float, float]:
+    """Return the shortest and longest step, block by block: most files need no more than that."""
+    shortest, longest = np.inf, -np.inf
+    for start in range(0, len(stamps) - 1, _BLOCK):
+        steps = np.diff(stamps[start : start + _BLOCK + 1])
+        shortest, longest = min(shortest, float(steps.min())), max(longest, float(steps.max()))
+    return shortest, longest
+
+
+def _even(stamps: FloatArray, shortest: float, longest: float) -> Axis | None:
     """Return the axis where no step is out of the ordinary, None where one is."""
-    step = float((stamps[-1] - stamps[0]) / len(steps))
-    if float(steps.max()) > (1.0 + _JITTER) * step or float(steps.min()) < (1.0 - _JITTER) * step:
+    if len(stamps) < 2 or shortest <= 0.0:  # noqa: PLR2004  no step at all
+        return None
+    step = float((stamps[-1] - stamps[0]) / (len(stamps) - 1))
+    if longest > (1.0 + _JITTER) * step or shortest < (1.0 - _JITTER) * step:
         return None
     rate = 1.0 / _fitted_step(stamps)
     return Axis(rate, len(stamps), None, None, jitter=False, position=None, flags=())
