@@ -18,7 +18,7 @@ FORBIDDEN_NAMES = {"time.time", "datetime.now", "datetime.today", "random.random
 
 
 def core_files():
-    return [path for package in CORE for path in sorted((SOURCE / package).glob("*.py"))]
+    return [path for package in CORE for path in sorted((SOURCE / package).rglob("*.py"))]
 
 
 def test_the_contracts_hold(monkeypatch):

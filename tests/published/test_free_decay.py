@@ -12,7 +12,7 @@ import pytest
 from scipy.optimize import curve_fit
 
 from tameshi.rig import measure_taps
-from tameshi.rig.decay import fit_modes, thin
+from tameshi.rig.tapping import fit_modes, thin
 from tests.published.as_printed import as_printed
 from tests.rig.taps import tap_recording
 

@@ -1,9 +1,28 @@
 """The rig: cell, amplifier, converter, plate, calibration, and what they can resolve."""
 
-from tameshi.rig.calibration import Calibration, fit_calibration, force_loadings, force_of_reading
-from tameshi.rig.check import RigCheck, check_rig, quiet_noise
+from tameshi.rig.calibrating import (
+    Calibration,
+    LoadSeries,
+    Proof,
+    Residual,
+    fit_calibration,
+    force_loadings,
+    force_of_reading,
+    load_series,
+    prove_calibration,
+)
 from tameshi.rig.conversion import Conversion, ErrorTerm, conversion_by_scale, conversion_of_rig
-from tameshi.rig.drop import BounceCheck, DropCheck, agreement, check_drop
+from tameshi.rig.dropping import (
+    Bounce,
+    BounceCheck,
+    DropCheck,
+    Fall,
+    Flight,
+    agreement,
+    air_share,
+    check_drop,
+    follow,
+)
 from tameshi.rig.dynamics import (
     cell_response,
     low_pass,
@@ -12,27 +31,28 @@ from tameshi.rig.dynamics import (
     pulse_reading,
     recover_force,
 )
-from tameshi.rig.expected import ExpectedStrike, expected_strike, force_of_strike
 from tameshi.rig.file import calibration_table, parse_rig
-from tameshi.rig.flight import Bounce, Fall, Flight, air_share, follow
 from tameshi.rig.gravity import local_gravity
-from tameshi.rig.limits import Limit
-from tameshi.rig.load_series import LoadSeries, load_series
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
-from tameshi.rig.proof import Proof, Residual, prove_calibration
-from tameshi.rig.reading import (
+from tameshi.rig.planning import (
     Effect,
+    ExpectedStrike,
+    Limit,
+    RigCheck,
     Seen,
+    check_rig,
     effect_of_chain,
     effect_of_noise,
     effect_of_sampling,
     effect_on,
+    expected_strike,
+    force_of_strike,
+    quiet_noise,
     read_strike,
     samples_of,
 )
-from tameshi.rig.ringing import Decay
 from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_needed, worst_under_read
-from tameshi.rig.tap import TapTest, measure_taps
+from tameshi.rig.tapping import Decay, TapTest, measure_taps
 
 __all__ = [
     "Amplifier",

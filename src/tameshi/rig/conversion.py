@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from tameshi.errors import Flag
 from tameshi.quantity import Source, rectangular_u
 from tameshi.reference import row
-from tameshi.rig.calibration import Calibration, force_loadings, force_of_reading
+from tameshi.rig.calibrating import Calibration, force_loadings, force_of_reading
 from tameshi.rig.model import Rig
 
 FloatArray = NDArray[np.float64]

@@ -14,7 +14,7 @@ from typing import Any
 
 from tameshi.errors import RigError, UnitError
 from tameshi.quantity import parse_quantity
-from tameshi.rig.calibration import Calibration
+from tameshi.rig.calibrating import Calibration
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
 
 _PLAIN = "plain number"

@@ -6,7 +6,7 @@ None: it is not known, and whoever needs it says so.
 
 from dataclasses import dataclass, field
 
-from tameshi.rig.calibration import Calibration
+from tameshi.rig.calibrating import Calibration
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

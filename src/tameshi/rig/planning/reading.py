@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.rig.expected import ExpectedStrike, force_of_strike
+from tameshi.rig.planning.expected import ExpectedStrike, force_of_strike
 
 FloatArray = NDArray[np.float64]
 

@@ -9,10 +9,10 @@ from numpy.typing import ArrayLike
 
 from tameshi.errors import UnmeasurableError
 from tameshi.reference import row
-from tameshi.rig.expected import ExpectedStrike
-from tameshi.rig.limits import LIMITS, WORST, Limit, Verdict, case_of, cell_of
 from tameshi.rig.model import Rig
-from tameshi.rig.reading import Effect, Seen, effect_of_chain, read_strike
+from tameshi.rig.planning.expected import ExpectedStrike
+from tameshi.rig.planning.limits import LIMITS, WORST, Limit, Verdict, case_of, cell_of
+from tameshi.rig.planning.reading import Effect, Seen, effect_of_chain, read_strike
 
 _FEWEST_QUIET = 64
 _MIDDLE_OF_NORMAL = 1.349  # distance of its quartiles, in standard deviations

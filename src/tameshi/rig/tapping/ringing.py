@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.reference import row
-from tameshi.rig.decay import ModesFit, fit_modes, thin
-from tameshi.rig.taps import Tap, coarse_spectrum
+from tameshi.rig.tapping.decay import ModesFit, fit_modes, thin
+from tameshi.rig.tapping.taps import Tap, coarse_spectrum
 
 FloatArray = NDArray[np.float64]
 

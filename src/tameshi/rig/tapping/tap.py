@@ -16,8 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
 from tameshi.quantity import Quantity, Source, effective_dof, rectangular_u
 from tameshi.reference import row
-from tameshi.rig.ringing import Decay, measure_decay
-from tameshi.rig.taps import find_taps, noise_of
+from tameshi.rig.tapping.ringing import Decay, measure_decay
+from tameshi.rig.tapping.taps import find_taps, noise_of
 
 FloatArray = NDArray[np.float64]
 

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from tameshi.errors import Flag
 from tameshi.reference import row
-from tameshi.rig.calibration import DEGREES, Calibration
-from tameshi.rig.load_series import LoadSeries
+from tameshi.rig.calibrating.curve import DEGREES, Calibration
+from tameshi.rig.calibrating.load_series import LoadSeries
 
 FloatArray = NDArray[np.float64]
 

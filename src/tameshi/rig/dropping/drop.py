@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
 from tameshi.quantity import Measured, Missing, Quantity, total
 from tameshi.reference import row
-from tameshi.rig.flight import Bounce, Fall, Flight, air_share, follow
+from tameshi.rig.dropping.flight import Bounce, Fall, Flight, air_share, follow
 
 _RATIO = "1"
 _MOMENTUM = "N s"

@@ -1,7 +1,7 @@
 """Each limit of a rig for an expected strike: what it does to peak, rise and impulse, and what cures it.
 
-Effects are found by following the strike through the chain (:mod:`tameshi.rig.reading`), one limit at a
-time. Verdicts are drawn where the reference table ``rig_limits`` says.
+Effects are found by following the strike through the chain (:mod:`tameshi.rig.planning.reading`), one
+limit at a time. Verdicts are drawn where the reference table ``rig_limits`` says.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ import numpy as np
 from tameshi.quantity import rectangular_u
 from tameshi.reference import row
 from tameshi.rig.conversion import Conversion, conversion_of_rig
-from tameshi.rig.expected import ExpectedStrike
 from tameshi.rig.model import Rig
-from tameshi.rig.reading import (
+from tameshi.rig.planning.expected import ExpectedStrike
+from tameshi.rig.planning.reading import (
     Effect,
     Seen,
     effect_of_noise,
