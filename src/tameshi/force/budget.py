@@ -30,6 +30,7 @@ _FIT_FLOOR = 0.0005  # of the peak: a top is no parabola
 _AREA_FLOOR = 0.0002  # of the impulse: what tails in the noise hide
 _AREA_OF_KINK = math.sqrt(1.0 / 720.0)
 _RINGING_SHARE = 0.22  # of its greatest height: what an unseen ringing does in quadratic mean, by simulation
+_LEFT_OF_RINGING = 0.15  # of what a cycle of ringing adds to an impulse: what no cycle shows, by simulation
 _CHOSEN_TAILS = 1.1  # where tails end is chosen by the noise itself, which widens its part in the area
 _OF_MOVED_CORNER = 0.6  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
 _PLACE_FLOOR = 0.05  # of a sample: when the top was
@@ -111,7 +112,14 @@ def peak_force(evidence: Evidence) -> Quantity:
 def impulse(evidence: Evidence) -> Quantity:
     """Return the impulse over the whole contact with its budget."""
     shape = evidence.shape
-    return _impulse(evidence, "impulse", shape.impulse, shape.tail_stop, lambda moved: moved.impulse)
+    quantity = _impulse(evidence, "impulse", shape.impulse, shape.tail_stop, lambda moved: moved.impulse)
+    if shape.rung == 0.0:
+        return quantity
+    # the weight that falls to nothing over a cycle counts half of it
+    longer = 0.5 * (shape.ring_stop - shape.tail_stop) / evidence.rate
+    quantity = quantity.with_part(evidence.baseline, -evidence.baseline_u * longer)
+    left = rectangular_u(_LEFT_OF_RINGING * abs(shape.rung))
+    return quantity.with_part(evidence.own("dynamics", "impulse: ringing"), left)
 
 
 def impulse_to_peak(evidence: Evidence) -> Quantity:

@@ -18,6 +18,7 @@ from tameshi.force.contact import Contact, smooth
 from tameshi.force.crossing import Crossing, walk
 from tameshi.force.settings import Settings
 from tameshi.force.top import find_top
+from tameshi.rig import ring_out
 
 FloatArray = NDArray[np.float64]
 
@@ -64,6 +65,10 @@ class Shape:
         Sudden changes of slope, in quadrature. [N a sample]
     tail_start, tail_stop : int
         Range of the impulse, in samples of the window.
+    ring_stop : int
+        Where the cycle of ringing ends over which the impulse is averaged; ``tail_stop`` where none follows.
+    rung : float
+        What that cycle added to the impulse. [N s]
     """
 
     onset_at: Crossing
@@ -85,6 +90,8 @@ class Shape:
     kinks: float
     tail_start: int
     tail_stop: int
+    ring_stop: int
+    rung: float
 
     @property
     def onset(self) -> float:
@@ -138,6 +145,9 @@ def measure_shape(
     high = walk(averaged, contact.top, -1, RISE[1] * peak)
     lobes = 0 if settings.channel_class is None else math.ceil(rate / settings.channel_class)
     tails = _tails(force, contact, (onset.index, end.index), peak, sigma, lobes)
+    ringing = ring_out(
+        force, tails[1], contact.room[1], length=end.index - onset.index, peak=peak, sigma=sigma
+    )
     slope, span = _greatest_slope(force, rate, contact, low.index, high.index, sigma)
     return Shape(
         onset_at=onset,
@@ -147,7 +157,7 @@ def measure_shape(
         rate=rate,
         peak_time=top.place / rate,
         peak=peak,
-        impulse=_area(force, tails[0], tails[1] - 1) / rate,
+        impulse=(_area(force, tails[0], tails[1] - 1) + ringing.area) / rate,
         impulse_to_peak=_area(force, tails[0], top.place) / rate,
         slope=slope,
         slope_span=span,
@@ -159,6 +169,8 @@ def measure_shape(
         kinks=_kinks(force, *tails),
         tail_start=tails[0],
         tail_stop=tails[1],
+        ring_stop=ringing.stop,
+        rung=ringing.area / rate,
     )
 
 

@@ -51,6 +51,7 @@ from tameshi.rig.planning import (
     read_strike,
     samples_of,
 )
+from tameshi.rig.ring_out import RingOut, ring_out
 from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_needed, worst_under_read
 from tameshi.rig.tapping import Decay, TapTest, measure_taps
 
@@ -76,6 +77,7 @@ __all__ = [
     "Residual",
     "Rig",
     "RigCheck",
+    "RingOut",
     "Seen",
     "TapTest",
     "agreement",
@@ -110,6 +112,7 @@ __all__ = [
     "quiet_noise",
     "read_strike",
     "recover_force",
+    "ring_out",
     "samples_needed",
     "samples_of",
     "worst_under_read",

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.rig.planning.expected import ExpectedStrike, force_of_strike
+from tameshi.rig.ring_out import ring_out
 
 FloatArray = NDArray[np.float64]
 
@@ -190,14 +191,16 @@ def _through(signal: FloatArray, time: FloatArray, frequency: float, damping: fl
 
 
 def _figures(time: FloatArray, signal: FloatArray, duration: float) -> _Figures:
-    """Return peak, 10-90 % rise and impulse up to where the signal is first back at zero."""
+    """Return peak, 10-90 % rise and impulse, the latter as strikes are measured: freed of ringing."""
     top = int(np.argmax(signal))
     peak = float(signal[top])
     edges = [_time_at(time, signal, level * peak) for level in _LEVELS]
     over = np.flatnonzero((time >= duration) & (signal <= 0.0) & (np.arange(len(time)) > top))
     stop = int(over[0]) + 1 if len(over) else len(time)
-    impulse = float(np.trapezoid(signal[:stop], time[:stop]))
-    return _Figures(peak, edges[1] - edges[0], impulse)
+    step = float(time[1] - time[0])
+    ringing = ring_out(signal, stop, len(signal), length=duration / step, peak=peak)
+    impulse = float(np.trapezoid(signal[:stop])) + ringing.area
+    return _Figures(peak, edges[1] - edges[0], impulse * step)
 
 
 def _crossing(signal: FloatArray, level: float) -> int:
