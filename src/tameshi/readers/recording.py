@@ -46,6 +46,8 @@ class Channel:
         Samples a second, where the channels of a file have rates of their own. [Hz]
     flags : tuple of Flag
         What was noticed about the clock of this channel alone.
+    spacing : float or None
+        Widest step between readings that was interpolated over, where stamps follow no even clock. [s]
     """
 
     name: str
@@ -53,6 +55,7 @@ class Channel:
     samples: FloatArray
     rate: float | None = None
     flags: tuple[Flag, ...] = ()
+    spacing: float | None = None
 
     @property
     def label(self) -> str:

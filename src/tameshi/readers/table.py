@@ -13,9 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnreadableError
+from tameshi.readers.axis import Axis, onto_axis, spread_of_rows
 from tameshi.readers.headings import is_index_name, is_time_name, seconds_of, tidy_unit
 from tameshi.readers.recording import Channel, FloatArray, ReadOptions
-from tameshi.readers.time_axis import even_axis, onto_axis
+from tameshi.readers.time_axis import even_axis
 
 _PLAUSIBLE_RATE = (200.0, 5e6)
 
@@ -124,8 +125,23 @@ def _stamped(table: Table, channels: tuple[Channel, ...], stamps: FloatArray) ->
         return f"{table.where}, {table.row} {table.first_row + row}"
 
     axis = even_axis(stamps, where=table.where, place_of=place_of)
-    placed = tuple(replace(channel, samples=onto_axis(channel.samples, axis)) for channel in channels)
+    placed = tuple(_placed(channel, axis) for channel in channels)
     return Sampled(placed, axis.rate, (*table.flags, *axis.flags))
+
+
+def _placed(channel: Channel, axis: Axis) -> Channel:
+    """Return a channel on the even axis; how far rows of one stamp differ is told of each channel."""
+    samples = onto_axis(channel.samples, axis)
+    spread = None if axis.first is None else spread_of_rows(channel.samples, axis.first)
+    if spread is None:
+        return replace(channel, samples=samples, spacing=axis.spacing)
+    widest, single = (f"{size:.3g} {channel.unit}".rstrip() for size in spread)
+    told = Flag(
+        "irregular-sampling",
+        f"{channel.name}: rows of one time stamp differ by up to {widest}; a single row scatters by {single} "
+        "about the mean.",
+    )
+    return replace(channel, samples=samples, spacing=axis.spacing, flags=(*channel.flags, told))
 
 
 def _stamps(table: Table, time: int | None, index: list[int]) -> FloatArray | None:

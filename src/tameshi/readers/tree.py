@@ -222,7 +222,7 @@ def _joined(form: str, done: Sequence[tuple[Path, Sampled]], refused: Sequence[T
             channel,
             name="/".join((*folder, channel.name)) if times_used[channel.name] > 1 else channel.name,
             rate=sampled.rate,
-            flags=sampled.flags,
+            flags=(*sampled.flags, *channel.flags),
         )
         for folder, sampled in done
         for channel in sampled.channels
