@@ -97,6 +97,41 @@ def with_time_since(file):
     file["time"].attrs["units"] = "seconds since 2026-11-20"
 
 
+def with_days_since(file):
+    with_time_since(file)
+    file["time"][:] = TIME / 86_400.0 + 9_000.0
+    file["time"].attrs["units"] = "Days Since 2000-01-01 00:00:00"
+
+
+def with_units_of_fields(file):
+    rows = np.zeros(COUNT, [("time", "f8"), ("plate", "f4"), ("note", "S3")])
+    rows["time"], rows["plate"] = TIME * 1e3, FORCE * 1e-3
+    file["table"] = rows
+    file["table"].attrs["units"] = np.array(["ms", "kN", ""], dtype=h5py.string_dtype())
+
+
+def with_fields_in_fields(file):
+    rows = np.zeros(COUNT, [("at", [("time_s", "f8")]), ("read", [("force_N", "f4"), ("word", "S3")])])
+    rows["at"]["time_s"], rows["read"]["force_N"] = TIME, FORCE
+    file["night/table"] = rows
+
+
+def with_settings_in_a_row(file):
+    row = np.zeros(1, [("fs", "f8"), ("force_unit", "S2")])
+    row["fs"], row["force_unit"] = RATE / 1e3, b"N"
+    file["settings"] = row
+    file["fs_unit"] = "kHz"
+    file["force"] = FORCE
+
+
+def with_columns_listed(file):
+    counts = np.column_stack([TIME * 1e6, np.round(FORCE * 8)]).astype(np.int32)
+    said = file.create_dataset("data", data=counts).attrs
+    said["columns"] = np.array([b"time", b"plate"])
+    said["units"] = np.array([b"s", b"N"])
+    said["scale_factor"] = np.array([1e-6, 0.125])
+
+
 def with_holes(file):
     file.create_dataset("force_N", data=FORCE).attrs.update({"_FillValue": -999.0, "dt": 1.0 / RATE})
 
@@ -142,6 +177,11 @@ FORMS: dict[str, tuple[bytes, dict[str, Any]]] = {
     "hdf5, counts": (hdf5(with_counts), {}),
     "hdf5, rows with fields": (hdf5(with_fields), {}),
     "hdf5, time since a date": (hdf5(with_time_since), {}),
+    "hdf5, days since a date": (hdf5(with_days_since), {}),
+    "hdf5, units for each field": (hdf5(with_units_of_fields), {}),
+    "hdf5, fields in fields": (hdf5(with_fields_in_fields), {}),
+    "hdf5, the rate in a row of settings": (hdf5(with_settings_in_a_row), {}),
+    "hdf5, counts in listed columns": (hdf5(with_columns_listed), {}),
     "hdf5, a value that stands for none": (hdf5(with_holes), {}),
     "MATLAB 7.3": (
         hdf5(with_matlab_layout, userblock=b"MATLAB 7.3 MAT-file, made by a test".ljust(512)),
@@ -195,6 +235,16 @@ def test_channels_of_one_name_are_told_apart_by_their_groups():
 
     names = [channel.name for channel in read_recording(hdf5(fill), "two.h5").channels]
     assert names == ["left/force", "right/force"]
+
+
+def test_channels_of_one_name_in_one_group_are_numbered():
+    def fill(file):
+        for unit, count in (("N", COUNT), ("V", COUNT // 2)):
+            file[f"plate_{unit}"] = FORCE[:count]
+        file.attrs["fs"] = RATE
+
+    channels = read_recording(hdf5(fill), "two.h5").channels
+    assert [channel.label for channel in channels] == ["plate [N]", "plate (2) [V]"]
 
 
 def test_a_channel_that_has_no_clock_to_stand_on_is_left_out_with_a_flag():

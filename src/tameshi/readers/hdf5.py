@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -15,7 +16,7 @@ import numpy as np
 
 from tameshi.readers.foreign import library, require_bounded, while_decoding
 from tameshi.readers.recording import ReadOptions, Recording
-from tameshi.readers.tree import Facts, Path, Series, recording_of_series, series_of
+from tameshi.readers.tree import Facts, Lists, Path, Series, recording_of_series, series_of
 
 NAME = "HDF5"
 PACKAGE = "h5py"
@@ -113,8 +114,10 @@ def _note(dataset: Any, path: Path, found: _Found) -> None:  # noqa: ANN401
         found.facts[path[:-1]][path[-1]] = float(values.reshape(-1)[0])
         beside = {f"{path[-1]}_{name}": value for name, value in facts.items() if name in ("unit", "units")}
         found.facts[path[:-1]].update(beside)
+    elif values.size == 1 and values.dtype.names:
+        found.facts[path[:-1]].update(_settings(values.reshape(-1)[0]))
     elif values.ndim:
-        found.series += series_of(path, values, facts)
+        found.series += series_of(path, values, facts, _lists(dataset))
 
 
 def _require_bounded_chunks(dataset: Any, present: int, where: str) -> None:  # noqa: ANN401
@@ -132,17 +135,44 @@ def _require_bounded_chunks(dataset: Any, present: int, where: str) -> None:  # 
 def _attributes(item: Any) -> Facts:  # noqa: ANN401
     """Return the attributes that are one number or one word."""
     facts: dict[str, float | str] = {}
+    for name, value in _stored(item):
+        if np.size(value) != 1:
+            continue
+        if np.asarray(value).dtype.kind in "SUO":
+            facts[name] = _words(value)
+        elif np.asarray(value).dtype.kind in "iuf":
+            facts[name] = float(np.asarray(value).reshape(-1)[0])
+    return facts
+
+
+def _lists(item: Any) -> Lists:  # noqa: ANN401
+    """Return the attributes that are several numbers or words: one for each column."""
+    lists: dict[str, tuple[float | str, ...]] = {}
+    for name, value in _stored(item):
+        several = np.asarray(value).reshape(-1)[:_LONGEST_WORDS]
+        if several.size > 1 and several.dtype.kind in "SUO":
+            lists[name] = tuple(_words(word) for word in several)
+        elif several.size > 1 and several.dtype.kind in "iuf":
+            lists[name] = tuple(float(number) for number in several)
+    return lists
+
+
+def _stored(item: Any) -> Iterator[tuple[str, Any]]:  # noqa: ANN401
+    """Yield the attributes that are no larger than a few words or numbers."""
     for name in item.attrs:
         if not isinstance(name, str):  # no characters of any encoding
             continue
-        stored = item.attrs.get_id(name)
-        if stored.get_storage_size() > _LARGEST_ATTRIBUTE:
-            continue
-        value = item.attrs[name]
-        if isinstance(value, str | bytes) or np.asarray(value).dtype.kind in "SUO":
-            facts[name] = _words(value)
-        elif np.size(value) == 1 and np.asarray(value).dtype.kind in "iuf":
-            facts[name] = float(np.asarray(value).reshape(-1)[0])
+        if item.attrs.get_id(name).get_storage_size() <= _LARGEST_ATTRIBUTE:
+            yield name, item.attrs[name]
+
+
+def _settings(row: Any) -> Facts:  # noqa: ANN401
+    """Return the single numbers and words in a row with fields."""
+    facts: dict[str, float | str] = {}
+    for name in row.dtype.names:
+        kind = np.asarray(row[name]).dtype.kind
+        if np.size(row[name]) == 1 and kind in "iufSUO":
+            facts[name] = _words(row[name]) if kind in "SUO" else float(row[name])
     return facts
 
 

@@ -18,6 +18,7 @@ _NAME_IN_UNIT = re.compile(r"(\S[^,]*?),? in (\S+)$")
 _NAME_SUFFIX = re.compile(
     r"(.+?)[_ ](s|ms|us|µs|μs|ns|sec|N|mN|kN|MN|lbf|kgf|gf|V|mV|uV|µV|mV/V|volts|seconds|Hz)$"
 )
+_SINCE = re.compile(r"\s+since\s.*", re.IGNORECASE | re.DOTALL)  # "seconds since 2026-11-20"
 _LONGEST_HEADING = 200
 _TIME_NAME = re.compile(
     r"(t|time|zeit|uhrzeit|temps|tiempo|tempo|tijd|tid|elapsed|seconds|timestamp|datetime|x)(?![a-zà-ÿ])",
@@ -36,6 +37,9 @@ _SPEAKING_NAMES = {
     "seconds": "s",
     "milliseconds": "ms",
     "microseconds": "µs",
+    "nanoseconds": "ns",
+    "minutes": "min",
+    "hours": "h",
 }
 _ALIASES = {
     **_SPEAKING_NAMES,
@@ -52,6 +56,8 @@ _ALIASES = {
     "mv": "mV",
     "hz": "Hz",
 }
+_DAYS = ("day", "days")
+_SECONDS_OF_A_DAY = 86_400.0
 _AS_WRITTEN = ("N", "V", "mV", "kN")
 _OF_NO_USE_HERE = {"", "-", "#", "g", "C", "°C", "%", "A", "mA", "m/s²", "kg", "lb"}
 
@@ -96,15 +102,18 @@ def tidy_unit(unit: str) -> str:
     unit : str
         ``"[sec]"``, ``"Volts"``, ``"us"``, ...
     """
-    bare = unit.split(" since ", maxsplit=1)[0].strip().strip("[]()").strip()  # "seconds since 2026-11-20"
+    bare = _SINCE.sub("", unit).strip().strip("[]()").strip()
     return bare if bare in _AS_WRITTEN else _ALIASES.get(bare.lower(), bare)
 
 
 @lru_cache(maxsize=1024)
 def seconds_of(unit: str) -> float | None:
     """Return how many seconds one of a unit is, None where it is no unit of time. [s]"""
+    bare = tidy_unit(unit)
+    if bare.lower() in _DAYS:
+        return _SECONDS_OF_A_DAY
     try:
-        parsed = parse_unit(tidy_unit(unit))
+        parsed = parse_unit(bare)
     except UnitError:
         return None
     return parsed.factor if parsed.dimension == parse_unit("s").dimension else None

@@ -6,7 +6,7 @@ once, whatever the form: text, column stores, arrays, trees of datasets.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -227,14 +227,25 @@ def _time_factor(column: Channel, where: str) -> float:
 
 def _with_names(columns: Sequence[Channel], kept: list[int]) -> tuple[Channel, ...]:
     """Return channels with a name each, of which no two are the same."""
-    named: list[Channel] = []
+    names = numbered(columns[place].name or f"column {place + 1}" for place in kept)
+    return tuple(
+        replace(columns[place], name=name, unit=tidy_unit(columns[place].unit))
+        for place, name in zip(kept, names, strict=True)
+    )
+
+
+def numbered(names: Iterable[str]) -> Iterator[str]:
+    """Yield names of which no two are the same: the second "force" is "force (2)".
+
+    Parameters
+    ----------
+    names : iterable of str
+    """
     taken: set[str] = set()
-    for place in kept:
-        name = columns[place].name or f"column {place + 1}"
+    for name in names:
         unique, times = name, 1
         while unique in taken:
             times += 1
             unique = f"{name} ({times})"
         taken.add(unique)
-        named.append(replace(columns[place], name=unique, unit=tidy_unit(columns[place].unit)))
-    return tuple(named)
+        yield unique

@@ -20,13 +20,15 @@ from tameshi.errors import Flag, TameshiError, UnreadableError
 from tameshi.readers.headings import is_index_name, is_time_name, name_and_unit, seconds_of, tidy_unit
 from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Recording
 from tameshi.readers.stated import rate_of_facts
-from tameshi.readers.table import Sampled, Table, on_one_clock
+from tameshi.readers.table import Sampled, Table, numbered, on_one_clock
 
 Facts = Mapping[str, float | str]
+Lists = Mapping[str, Sequence[float | str]]
 Path = tuple[str, ...]
 
 _MOST_CHANNELS_ACROSS = 64
 _FEWEST_SAMPLES = 16
+_NAME_LISTS = ("columns", "column_names", "names", "channels", "channel_names", "labels")
 _UNIT_FACTS = ("units", "unit", "unit_string", "einheit", "physical_unit", "y_unit")
 _FACTORS = ("scale_factor", "scale", "slope", "scaling_factor")
 _OFFSETS = ("add_offset", "offset", "intercept")
@@ -51,7 +53,7 @@ class Series:
     facts: Facts = field(default_factory=dict)
 
 
-def series_of(path: Path, values: NDArray[Any], facts: Facts) -> list[Series]:
+def series_of(path: Path, values: NDArray[Any], facts: Facts, lists: Lists | None = None) -> list[Series]:
     """Return the series in an array: itself, its columns or its fields; none where it is no numbers.
 
     Parameters
@@ -61,10 +63,14 @@ def series_of(path: Path, values: NDArray[Any], facts: Facts) -> list[Series]:
         One or two dimensions, or with named fields.
     facts : mapping
         Attributes; a scale factor, an offset and the value that stands for none are applied.
+    lists : mapping or None
+        Attributes of several words or numbers, such as names, units or factors: one for each column.
     """
     if values.dtype.names:
-        named = [(name, values[name]) for name in values.dtype.names[:_MOST_CHANNELS_ACROSS]]
-        return [one for name, inner in named for one in series_of((*path, name), inner, facts)]
+        fields = values.dtype.names[:_MOST_CHANNELS_ACROSS]
+        told = _by_column(facts, lists, values.dtype.names)
+        named = [(name, values[name], own) for name, own in zip(fields, told, strict=False)]
+        return [one for name, inner, own in named for one in series_of((*path, name), inner, own)]
     flat = np.squeeze(values) if values.ndim > 1 else values
     if flat.dtype.kind not in "biufMm" or flat.ndim not in (1, 2):
         return []
@@ -76,10 +82,36 @@ def series_of(path: Path, values: NDArray[Any], facts: Facts) -> list[Series]:
     if flat.shape[1] > _MOST_CHANNELS_ACROSS:
         return []
     name = path[-1] if path else "column"
+    names = [f"{name} {place + 1}" for place in range(flat.shape[1])]
+    names = _listed_names(lists, len(names)) or names
+    told = _by_column(facts, lists, names)
     return [
-        Series((*path[:-1], f"{name} {place + 1}"), _numbers(flat[:, place], facts), facts)
-        for place in range(flat.shape[1])
+        Series((*path[:-1], one), _numbers(flat[:, place], own), own)
+        for place, (one, own) in enumerate(zip(names, told, strict=True))
     ]
+
+
+def _listed_names(lists: Lists | None, count: int) -> list[str] | None:
+    """Return the names of columns where an attribute lists as many."""
+    for key, words in (lists or {}).items():
+        if key.lower() in _NAME_LISTS and len(words) == count and all(words):
+            return [str(word) for word in words]
+    return None
+
+
+def _by_column(facts: Facts, lists: Lists | None, names: Sequence[str]) -> list[Facts]:
+    """Return what is said of each column: of all, by its place in a list, or by its name (``force_unit``)."""
+    spread = {key: words for key, words in (lists or {}).items() if len(words) == len(names)}
+    told: list[Facts] = []
+    for place, name in enumerate(names):
+        own = {key: words[place] for key, words in spread.items()}
+        named = {
+            key: value
+            for key in _UNIT_FACTS
+            if (value := facts.get(f"{name}_{key}", facts.get(f"{name}.{key}"))) is not None
+        }
+        told.append({**facts, **own, **named})
+    return told
 
 
 def _numbers(values: NDArray[Any], facts: Facts) -> FloatArray:
@@ -217,14 +249,14 @@ def _joined(form: str, done: Sequence[tuple[Path, Sampled]], refused: Sequence[T
         _, only = done[0]
         return Recording(form, only.channels, only.rate, (*only.flags, *left_out))
     times_used = Counter(channel.name for _, sampled in done for channel in sampled.channels)
-    channels = tuple(
-        replace(
-            channel,
-            name="/".join((*folder, channel.name)) if times_used[channel.name] > 1 else channel.name,
-            rate=sampled.rate,
-            flags=(*sampled.flags, *channel.flags),
-        )
+    names = numbered(
+        "/".join((*folder, channel.name)) if times_used[channel.name] > 1 else channel.name
         for folder, sampled in done
+        for channel in sampled.channels
+    )
+    channels = tuple(
+        replace(channel, name=next(names), rate=sampled.rate, flags=(*sampled.flags, *channel.flags))
+        for _, sampled in done
         for channel in sampled.channels
     )
     return Recording(form, channels, None, left_out)
