@@ -113,7 +113,7 @@ def _noise(path: Path, rig: Rig, channel: str | None) -> float:
     recording = read_recording(data, path.name, ReadOptions(count_samples=True))
     asked = Asked(rig=rig, channel=channel, rate=rig.converter.rate)
     trace, conversion = prepare(recording, Origin(path.name, sha256_of(data)), asked)
-    newtons = quiet_noise(trace.samples) / abs(conversion.sensitivity)
+    newtons = quiet_noise(trace.readings()) / abs(conversion.sensitivity)
     return newtons * abs(conversion_of_rig(rig).sensitivity)
 
 

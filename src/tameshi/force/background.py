@@ -38,34 +38,42 @@ class Background:
         Block means less level and hum, in the trace's unit.
     scale : float
         Standard deviation of the quiet residual.
-    step : float
-        Smallest difference between readings: the converter's step, or zero where there is none.
     mains : float or None
         Mains frequency whose hum was found. [Hz]
-    drift : float
-        Largest change of the level over the recording.
+    lowest, highest : float
+        Of the level.
     """
 
     size: int
     residual: FloatArray
     scale: float
-    step: float
     mains: float | None
-    drift: float
+    lowest: float
+    highest: float
 
 
 def find_background(
-    samples: FloatArray, rate: float, settings: Settings, *, cell: tuple[float, float] | None = None
+    means: FloatArray,
+    rate: float,
+    size: int,
+    settings: Settings,
+    *,
+    step: float,
+    cell: tuple[float, float] | None = None,
 ) -> Background:
-    """Return the recording without its quiet level.
+    """Return a recording without its quiet level.
 
     Parameters
     ----------
-    samples : (n,) array
-        May hold NaN.
+    means : (b,) array
+        Means over blocks of samples; NaN where a block has none.
     rate : float
-        [Hz]
+        Of the samples. [Hz]
+    size : int
+        Samples in a block.
     settings : Settings
+    step : float
+        Smallest difference between readings, zero where they are continuous.
     cell : (float, float) or None
         Natural frequency [Hz] and damping ratio of the cell, so that its ringing on from one strike
         does not hide the next.
@@ -74,20 +82,21 @@ def find_background(
     -------
     Background
     """
-    size = max(1, round(settings.block * rate))
     block_rate = rate / size
-    means = block_means(samples, size)
     missing = np.isnan(means)
     if cell is not None and cell[0] < HIGHEST_SHARE * block_rate:
         means = _without_ringing(means, block_rate, cell)
-    step = _smallest_step(samples)
     hum, mains = np.zeros(len(means)), None
     for _ in range(_ROUNDS):  # each of level and hum is found better once the other is taken away
         level = slow_level(means - hum, block_rate, settings.chunk)
         above = np.where(missing, 0.0, means - level)
-        mains, hum = find_hum(above, block_rate, centre(above[~missing])[1])
+        spread = centre(above[~missing])[1]
+        mains, hum = find_hum(above, block_rate, spread)
+        if mains is None:
+            break
     residual = np.where(missing, 0.0, above - hum)
-    slow = slow_remainder(residual, ~missing, block_rate)
+    spread = spread if mains is None else centre(residual[~missing])[1]
+    slow = slow_remainder(residual, ~missing, block_rate, spread)
     residual, level = np.where(missing, 0.0, residual - slow), level + slow
     short = len(means) < round(settings.chunk * block_rate)
     scale = max(centre(residual[~missing], quarter=short)[1], 0.3 * step / math.sqrt(size))
@@ -95,24 +104,10 @@ def find_background(
         size=size,
         residual=residual,
         scale=scale,
-        step=step,
         mains=mains,
-        drift=float(np.ptp(level)),
+        lowest=float(level.min()),
+        highest=float(level.max()),
     )
-
-
-def block_means(samples: FloatArray, size: int) -> FloatArray:
-    """Return means of consecutive whole blocks; NaN where a block has no samples at all."""
-    if size == 1:
-        return samples.copy()
-    blocks = samples[: len(samples) // size * size].reshape(-1, size)
-    if not np.isnan(samples).any():
-        means: FloatArray = blocks.mean(axis=1)
-        return means
-    valid = np.isfinite(blocks)
-    count = valid.sum(axis=1)
-    sums = np.where(valid, blocks, 0.0).sum(axis=1)
-    return np.where(count > 0, sums / np.maximum(count, 1), np.nan)
 
 
 def _without_ringing(means: FloatArray, rate: float, cell: tuple[float, float]) -> FloatArray:
@@ -126,7 +121,7 @@ def _without_ringing(means: FloatArray, rate: float, cell: tuple[float, float]) 
     return np.where(missing, np.nan, steady)
 
 
-def _smallest_step(samples: FloatArray) -> float:
+def smallest_step(samples: FloatArray) -> float:
     """Return the converter's step as seen in the samples, zero where readings are continuous."""
     distinct = np.unique(samples[:: max(1, len(samples) // _MOST_FOR_STEP)])
     distinct = distinct[np.isfinite(distinct)]

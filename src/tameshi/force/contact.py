@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.find import moving_mean
+from tameshi.force.blocks import moving_mean
 from tameshi.force.settings import Settings
 
 FloatArray = NDArray[np.float64]

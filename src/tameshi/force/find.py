@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.force.background import Background
+from tameshi.force.blocks import moving_mean
 from tameshi.force.centre import centre
 from tameshi.force.settings import Settings
 
@@ -20,6 +21,7 @@ FloatArray = NDArray[np.float64]
 _LONGEST_AVERAGE = 0.016
 _EDGE_SHARE = 0.02
 _EDGE_SCATTER = 2.0
+_ENOUGH_FOR_SCATTER = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,9 @@ class Event:
     height: float
 
 
-def find_events(background: Background, rate: float, settings: Settings, *, sign: float = 1.0) -> list[Event]:
+def find_events(
+    background: Background, rate: float, settings: Settings
+) -> tuple[tuple[Event, ...], tuple[Event, ...]]:
     """Return the events in a recording, in order of time.
 
     Parameters
@@ -48,42 +52,47 @@ def find_events(background: Background, rate: float, settings: Settings, *, sign
     rate : float
         Of the samples. [Hz]
     settings : Settings
-    sign : float
-        1 for pushes that raise the reading, -1 for pushes that lower it.
 
     Returns
     -------
-    list of Event
-        Closer together than ``settings.joined_gap`` they are one event.
+    tuple of Event, tuple of Event
+        Pushes that raise the reading, and pushes that lower it. Closer together than
+        ``settings.joined_gap`` they are one event.
     """
-    residual = sign * background.residual
+    residual = background.residual
     if background.scale == 0.0 and not residual.any():
-        return []
+        return (), ()
+    raised, lowered = _seeds(background, rate, settings)
+    gap = max(1, round(settings.joined_gap * rate / background.size))
+    found = []
+    for values, seeds in ((residual, raised), (-residual, lowered)):
+        grown = [_grow(values, start, stop, background.scale) for start, stop in _runs(seeds)]
+        found.append(tuple(_event(values, run, background.size) for run in _merge(grown, gap)))
+    return found[0], found[1]
+
+
+def _seeds(
+    background: Background, rate: float, settings: Settings
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return where an average over some width stands clear of its scatter, upwards and downwards."""
+    residual = background.residual
     short = len(residual) * background.size < settings.chunk * rate
-    seeds = np.zeros(len(residual), dtype=bool)
+    raised, lowered = np.zeros(len(residual), dtype=bool), np.zeros(len(residual), dtype=bool)
     width = 1
     while width <= max(1, _LONGEST_AVERAGE * rate / background.size) and width <= len(residual) // 4:
         average = moving_mean(residual, width)
-        scatter = max(centre(average, quarter=short)[1], background.scale / width**0.5)
-        seeds |= average > settings.detection * scatter
+        # neighbouring averages tell the same, and a thousand of them tell their scatter
+        apart = 1 if short else max(1, width // 2, len(average) // _ENOUGH_FOR_SCATTER)
+        scatter = max(centre(average[::apart], quarter=short)[1], background.scale / width**0.5)
+        raised |= average > settings.detection * scatter
+        lowered |= average < -settings.detection * scatter
         width *= 2
-    gap = max(1, round(settings.joined_gap * rate / background.size))
-    grown = [_grow(residual, start, stop, background.scale) for start, stop in _runs(seeds)]
-    merged = _merge(grown, gap)
-    size = background.size
-    return [Event(start * size, stop * size, float(residual[start:stop].max())) for start, stop in merged]
+    return raised, lowered
 
 
-def moving_mean(values: FloatArray, width: int) -> FloatArray:
-    """Return the mean over a centred window, shorter near the ends."""
-    if width <= 1:
-        return values
-    sums = np.concatenate(([0.0], np.cumsum(values)))
-    index = np.arange(len(values))
-    stop = np.minimum(index + (width + 1) // 2, len(values))
-    start = np.maximum(index - width // 2, 0)
-    mean: FloatArray = (sums[stop] - sums[start]) / (stop - start)
-    return mean
+def _event(values: FloatArray, run: tuple[int, int], size: int) -> Event:
+    start, stop = run
+    return Event(start * size, stop * size, float(values[start:stop].max()))
 
 
 def _runs(marked: NDArray[np.bool_]) -> list[tuple[int, int]]:

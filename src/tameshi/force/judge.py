@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from tameshi.errors import Flag
 from tameshi.force import budget
@@ -34,6 +37,8 @@ _NEED_THE_TOP = tuple(name for name in FIGURES if name != "contact_duration")
 _AREAS = ("impulse", "impulse_to_peak", "mean_force")
 _MORE_THAN_IN_THE_NOISE = 0.002  # of the peak: a correction worth a flag
 _STEP_TOLD = 0.02
+_KEPT_BESIDE = 1.0  # of a contact, on either side
+_FEWEST_BESIDE = 50.0  # samples
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +77,19 @@ def judge(found: Found, index: int, settings: Settings) -> tuple[Strike, Curve]:
         flags=tuple(replace(flag, strike=index) for flag in _flags(found, settings)),
         **figures,
     )
-    return strike, Curve(start=offset, rate=rate, force=found.force, reading=found.reading)
+    return strike, _curve(found)
+
+
+def _curve(found: Found) -> Curve:
+    """Return the force round a contact; long recordings have many, so no more than a drawing shows."""
+    shape, rate = found.evidence.shape, found.evidence.rate
+    margin = max(_FEWEST_BESIDE / rate, _KEPT_BESIDE * shape.duration)
+    start = max(0, math.floor((shape.onset - margin) * rate))
+    kept = slice(start, math.ceil((shape.end + margin) * rate) + 1)
+    force = found.force[kept].astype(np.float32)
+    same = found.reading is found.force or np.array_equal(found.reading, found.force)
+    reading = force if same else found.reading[kept].astype(np.float32)
+    return Curve(start=(found.window.start + start) / rate, rate=rate, force=force, reading=reading)
 
 
 def _refusals(found: Found, settings: Settings) -> list[Refusal]:

@@ -7,41 +7,47 @@ has no steep edge, for a strike rises fast and drift does not.
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.centre import centre
+from tameshi.force.centre import centre, centres
 
 FloatArray = NDArray[np.float64]
 
 _CHUNKS_IN_MEDIAN = 15
 _FEWEST_CHUNKS = 3
+_FEWEST_IN_CHUNK = 8
 _OUTLYING = 9.0
 _NEIGHBOURS = 4
 _EXPLAINED = 0.5
 _LIFTED = 4.0
 # a strike lifts the signal by this many standard deviations within this time; drift does not
 _STEEP, _STEEP_SPAN, _STEEP_REACH = 7.0, 0.005, 0.010
+# a change of level over two chunks that is so many times the usual one is the edge of a push
+_SUDDEN, _TAKEN_BACK, _LONGEST_PUSH = 20.0, 0.3, 50  # chunks
 _LINE_REACH, _LINE_SHARE = 0.1, 0.3
 
 
 def slow_level(means: FloatArray, block_rate: float, chunk: float) -> FloatArray:
     """Return the slow level at every block."""
-    per_chunk = max(8, round(chunk * block_rate))
-    count = max(1, len(means) // per_chunk)
-    edges = np.linspace(0, len(means), count + 1).astype(int)
-    places, levels = [], []
-    for start, stop in pairwise(edges):
-        values = means[start:stop]
-        values = values[np.isfinite(values)]
-        if len(values):
-            places.append(0.5 * (start + stop - 1))
-            levels.append(centre(values)[0])
-    if len(levels) < _FEWEST_CHUNKS:
+    per_chunk = max(_FEWEST_IN_CHUNK, round(chunk * block_rate))
+    count = len(means) // per_chunk
+    if count < _FEWEST_CHUNKS:
         return _straight_level(means, per_chunk)
-    return _interpolated(len(means), np.asarray(places), _without_pushes(np.asarray(levels)))
+    edges = np.linspace(0, len(means), count + 1).astype(int)
+    width = int(np.diff(edges).min())
+    rows = means[edges[:-1, None] + np.arange(width)]
+    known = np.isfinite(rows)
+    whole = known.all(axis=1)
+    levels = np.full(count, np.nan)
+    levels[whole] = centres(rows[whole])[0]
+    for place in np.flatnonzero(~whole & known.any(axis=1)):
+        levels[place] = centre(rows[place][known[place]])[0]
+    found = np.isfinite(levels)
+    if found.sum() < _FEWEST_CHUNKS:
+        return _straight_level(means, per_chunk)
+    places = 0.5 * (edges[:-1] + edges[1:] - 1.0)
+    return _interpolated(len(means), places[found], _without_pushes(levels[found]))
 
 
 def _interpolated(count: int, places: FloatArray, levels: FloatArray) -> FloatArray:
@@ -54,9 +60,10 @@ def _interpolated(count: int, places: FloatArray, levels: FloatArray) -> FloatAr
     return line
 
 
-def slow_remainder(residual: FloatArray, known: NDArray[np.bool_], block_rate: float) -> FloatArray:
+def slow_remainder(
+    residual: FloatArray, known: NDArray[np.bool_], block_rate: float, scale: float
+) -> FloatArray:
     """Return what is left of the drift: local straight lines through all that has no steep edge."""
-    scale = centre(residual[known])[1]
     lag = max(1, round(_STEEP_SPAN * block_rate))
     if len(residual) <= _FEWEST_CHUNKS * lag or scale == 0.0:
         return np.zeros(len(residual))
@@ -116,12 +123,37 @@ def _without_pushes(levels: FloatArray) -> FloatArray:
     width = min(_CHUNKS_IN_MEDIAN, (len(levels) - 1) // 2 * 2 + 1)
     departure = levels - _running_median(levels, width)
     doubtful = np.abs(departure) > _OUTLYING * float(np.median(np.abs(departure)))
+    doubtful |= _pushed(levels)
     bridged = levels.copy()
     edges = np.flatnonzero(np.diff(np.concatenate(([0], doubtful.view(np.int8), [0]))))
     for start, stop in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
         bridged[start:stop] = _bridge(levels, doubtful, start, stop)
     explained = np.abs(levels - bridged) < _EXPLAINED * np.abs(departure)
     return np.where(doubtful & ~explained, bridged, levels)
+
+
+def _pushed(levels: FloatArray) -> NDArray[np.bool_]:
+    """Return which chunks lie between a sudden change of level and the one that takes it back.
+
+    A push of seconds fills any window that a median could be taken over, and only its edges tell it.
+    """
+    pushed = np.zeros(len(levels), dtype=bool)
+    if len(levels) < _CHUNKS_IN_MEDIAN:
+        return pushed
+    steps = levels[2:] - levels[:-2]  # over two: an edge may fall within a chunk
+    usual = float(np.median(np.abs(steps)))
+    edges = np.flatnonzero(np.abs(steps) > _SUDDEN * usual)
+    place = 0
+    for first in edges.tolist():
+        if first < place:
+            continue
+        jump = levels[first + 2] - levels[first]
+        ahead = levels[first + 3 : first + 3 + _LONGEST_PUSH]
+        back = np.flatnonzero(np.abs(ahead - levels[first]) < _TAKEN_BACK * abs(jump))
+        if len(back):
+            place = first + 3 + int(back[0])
+            pushed[first + 1 : place] = True
+    return pushed
 
 
 def _bridge(levels: FloatArray, doubtful: NDArray[np.bool_], start: int, stop: int) -> FloatArray:
@@ -162,5 +194,6 @@ def _running_median(values: FloatArray, width: int) -> FloatArray:
     head = 2.0 * values[0] - values[reach:0:-1]
     tail = 2.0 * values[-1] - values[-2 : -reach - 2 : -1]
     padded = np.concatenate((head, values, tail))
-    median: FloatArray = np.median(np.lib.stride_tricks.sliding_window_view(padded, width), axis=1)
+    windows = np.lib.stride_tricks.sliding_window_view(padded, width)
+    median: FloatArray = np.sort(windows, axis=1)[:, reach]
     return median

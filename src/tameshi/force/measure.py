@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.background import Background
 from tameshi.force.baseline import Baseline, scatter_of_means
 from tameshi.force.budget import Evidence
 from tameshi.force.contact import Contact, find_contacts
@@ -36,10 +35,11 @@ _MEDIAN_TO_SIGMA = 1.4826
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Context:
-    """What all windows of a recording share."""
+    """What all windows of a recording share; mains hum is that of a stretch of it."""
 
     rate: float
-    background: Background
+    step: float
+    mains: float | None
     conversion: Conversion
     rig: Rig | None
     settings: Settings
@@ -178,8 +178,8 @@ def _zeroed(
         window,
         force,
         context.rate,
-        mains=context.background.mains,
-        floor=_ROUNDING * context.background.step * newtons,
+        mains=context.mains,
+        floor=_ROUNDING * context.step * newtons,
         only_before=only_before,
     )
     under = window.event.stop - window.event.start
@@ -255,7 +255,7 @@ def _measure(
     contact: Contact, others: list[Contact], window: Window, zeroed: Zeroed, context: Context
 ) -> Found:
     run = slice(max(0, contact.start), contact.stop)
-    flat = clipped_run(window.samples, run, step=context.background.step, rail=context.rail)
+    flat = clipped_run(window.samples, run, step=context.step, rail=context.rail)
     if flat is not None:
         # a cut-off reading cannot be worked back to the force: it stands as it is, as a bound
         untouched = Correction(None, left=zeroed.correction.overshoot, overshoot=zeroed.correction.overshoot)
@@ -318,7 +318,7 @@ def _evidence(
         scatter=zeroed.scatter,
         baseline_u=float(np.hypot(zeroed.baseline_u, rectangular_u(0.5 * change))),
         dof=baseline.dof,
-        step=context.background.step / abs(context.conversion.sensitivity),
+        step=context.step / abs(context.conversion.sensitivity),
         left=left,
         unseen=unseen_ringing(zeroed.correction, shape.kinks, context.rate),
         settings=context.settings,

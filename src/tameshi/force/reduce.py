@@ -1,36 +1,42 @@
 """From a recording to its strikes: find, zero, convert, undo the cell, measure, judge.
 
-This module only puts the steps in order; each step is in a module of its own.
+This module only puts the steps in order; each step is in a module of its own. A long recording is worked
+through stretch by stretch, so that it need not be held in memory.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-
-import numpy as np
-from numpy.typing import NDArray
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 
 from tameshi.errors import Flag, UnmeasurableError
-from tameshi.force.background import Background, find_background
-from tameshi.force.channel_class import filter_class
-from tameshi.force.find import Event, find_events
 from tameshi.force.judge import judge
+from tameshi.force.locate import Located, conditioned, locate_events
 from tameshi.force.measure import Context, Found, measure_window
 from tameshi.force.settings import Settings
-from tameshi.force.strike import Reduction
+from tameshi.force.strike import Curve, Reduction, Strike
 from tameshi.force.trace import Trace
-from tameshi.force.window import Window, cut_windows
+from tameshi.force.window import cut_windows
 from tameshi.rig import Conversion, Rig, chance_of_no_sample
 
-FloatArray = NDArray[np.float64]
-
-_OTHER_WAY = 3.0
 _SHORTEST = 0.0004  # s: shorter than any body part stays on a plate
 _RATE_FOR_SPIKES = 5000.0
 _DRIFT_TOLD = 0.02
 _DRIFT_IN_NOISE = 10.0
 _TYPICAL_STRIKE = 0.010
+
+
+@dataclass(slots=True)
+class _Tally:
+    """What measuring has given so far: all that a long recording leaves in memory."""
+
+    judged: list[tuple[Strike, Curve]] = field(default_factory=list)
+    spikes: int = 0
+    most_samples: float = 0.0
+    highest: float = 0.0
+    highest_seen: float = 0.0
+    ac_constant: float | None = None
+    any_ac: bool = False
 
 
 def reduce_trace(
@@ -60,47 +66,65 @@ def reduce_trace(
     """
     settings = settings or Settings()
     _check_rate(trace.rate, settings)
-    samples = _conditioned(trace, settings)
-    background = find_background(samples, trace.rate, settings, cell=_known_cell(rig, settings))
-    events, sign = _events_either_way(background, trace.rate, settings, conversion)
+    located = locate_events(trace, settings, rig=rig, pushes_raise=conversion.sensitivity > 0.0)
     context = Context(
         rate=trace.rate,
-        background=background,
+        step=located.step,
+        mains=None,
         conversion=conversion,
         rig=rig,
         settings=settings,
         origin=trace.origin,
-        rail=_rail(rig, trace, sign),
+        rail=_rail(rig, trace, located.sign),
         chain=f"rig:{rig.identity}" if rig else f"file:{trace.origin.sha256[:16] or trace.origin.file}",
-        samples=len(samples),
+        samples=len(trace.samples),
     )
-    windows = cut_windows(samples, trace.rate, events, settings, sign=sign)
-    found = _measured(windows, context)
-    kept = [one for one in found if not _is_spike(one)]
-    _check_resolved(kept, trace.rate, settings)
-    judged = [judge(one, place, settings) for place, one in enumerate(kept, start=1)]
+    tally = _measured(trace, located, context)
+    if tally.any_ac:
+        # whether a recording came through an AC coupling, its highest contact tells for all of them
+        tally = _measured(trace, located, replace(context, look_for_ac=False, ac_constant=tally.ac_constant))
+    _check_resolved(tally, trace.rate, settings)
     return Reduction(
         origin=trace.origin,
         rate=trace.rate,
-        samples=len(samples),
-        noise=background.scale * np.sqrt(background.size) / abs(conversion.sensitivity),
+        samples=len(trace.samples),
+        noise=located.scatter / abs(conversion.sensitivity),
         conversion=conversion.origin,
         pad=rig.plate.pad if rig else None,
         settings=settings,
-        strikes=tuple(strike for strike, _ in judged),
-        curves=tuple(curve for _, curve in judged),
-        flags=_recording_flags(trace, conversion, background, kept, len(found) - len(kept), sign),
+        strikes=tuple(strike for strike, _ in tally.judged),
+        curves=tuple(curve for _, curve in tally.judged),
+        flags=_recording_flags(trace, conversion, located, tally),
     )
 
 
-def _measured(windows: Sequence[Window], context: Context) -> list[Found]:
-    """Return all contacts; whether they came through an AC coupling, the highest of them tells."""
-    found = [one for window in windows for one in measure_window(window, context)]
-    if all(one.ac_constant is None for one in found):
-        return found
-    highest = max(found, key=lambda one: one.evidence.shape.peak)
-    again = replace(context, look_for_ac=False, ac_constant=highest.ac_constant)
-    return [one for window in windows for one in measure_window(window, again)]
+def _measured(trace: Trace, located: Located, context: Context) -> _Tally:
+    """Measure every contact; only strikes and their curves are kept."""
+    tally = _Tally()
+    for found in _contacts(trace, located, context):
+        peak = found.evidence.shape.peak
+        tally.any_ac |= found.ac_constant is not None
+        if peak > tally.highest_seen:
+            tally.highest_seen, tally.ac_constant = peak, found.ac_constant
+        if _is_spike(found):
+            tally.spikes += 1
+            continue
+        tally.highest = max(tally.highest, peak)
+        tally.most_samples = max(tally.most_samples, found.samples_in)
+        tally.judged.append(judge(found, len(tally.judged) + 1, context.settings))
+    return tally
+
+
+def _contacts(trace: Trace, located: Located, context: Context) -> Iterator[Found]:
+    """Give every contact, with the readings of one stretch in memory at a time."""
+    for place in located.places:
+        stretch = place.stretch
+        samples = conditioned(trace, stretch.start, stretch.stop, context.settings)
+        windows = cut_windows(
+            samples, context.rate, place.events, context.settings, sign=located.sign, offset=stretch.start
+        )
+        for window in windows:
+            yield from measure_window(window, replace(context, mains=place.mains))
 
 
 def _check_rate(rate: float, settings: Settings) -> None:
@@ -119,49 +143,15 @@ def _check_rate(rate: float, settings: Settings) -> None:
     )
 
 
-def _check_resolved(found: Sequence[Found], rate: float, settings: Settings) -> None:
-    if not found or any(one.samples_in >= settings.fewest_samples for one in found):
+def _check_resolved(tally: _Tally, rate: float, settings: Settings) -> None:
+    if not tally.judged or tally.most_samples >= settings.fewest_samples:
         return
-    most = max(one.samples_in for one in found)
     raise UnmeasurableError(
         "recording-too-slow",
-        f"The longest contact holds {most:.1f} samples at {rate:g} a second; "
+        f"The longest contact holds {tally.most_samples:.1f} samples at {rate:g} a second; "
         f"{settings.fewest_samples:g} are needed to see its shape.",
         hint="Record with 5000 samples a second or more.",
     )
-
-
-def _conditioned(trace: Trace, settings: Settings) -> FloatArray:
-    """Return the samples, filtered to the channel class where one was chosen."""
-    if settings.channel_class is None:
-        return trace.samples
-    missing = np.isnan(trace.samples)
-    bridged = trace.samples.copy()
-    index = np.arange(len(bridged))
-    bridged[missing] = np.interp(index[missing], index[~missing], bridged[~missing])
-    filtered = filter_class(bridged, trace.rate, settings.channel_class)
-    filtered[missing] = np.nan
-    return filtered
-
-
-def _events_either_way(
-    background: Background, rate: float, settings: Settings, conversion: Conversion
-) -> tuple[list[Event], float]:
-    """Return the events and which way a push moves the reading."""
-    expected = 1.0 if conversion.sensitivity > 0.0 else -1.0
-    events = find_events(background, rate, settings, sign=expected)
-    against = find_events(background, rate, settings, sign=-expected)
-    highest = max((event.height for event in events), default=0.0)
-    if max((event.height for event in against), default=0.0) > _OTHER_WAY * highest:
-        return against, -expected
-    return events, expected
-
-
-def _known_cell(rig: Rig | None, settings: Settings) -> tuple[float, float] | None:
-    """Return natural frequency and damping of the cell, where they are known and to be used."""
-    if rig is None or rig.cell.natural_frequency is None or not settings.correct_dynamics:
-        return None
-    return rig.cell.natural_frequency, rig.cell.damping_ratio or 0.0
 
 
 def _rail(rig: Rig | None, trace: Trace, sign: float) -> float | None:
@@ -179,27 +169,18 @@ def _is_spike(found: Found) -> bool:
 
 
 def _recording_flags(
-    trace: Trace,
-    conversion: Conversion,
-    background: Background,
-    found: Sequence[Found],
-    spikes: int,
-    sign: float,
+    trace: Trace, conversion: Conversion, located: Located, tally: _Tally
 ) -> tuple[Flag, ...]:
     flags = [*trace.flags, *conversion.flags]
-    if not found:
+    if not tally.judged:
         flags.append(Flag("no-strike", "Nothing stands clear of the noise: no strike was found."))
-    if spikes:
-        flags.append(
-            Flag(
-                "spikes", f"{spikes} spikes shorter than {1e3 * _SHORTEST:g} ms were taken for interference."
-            )
-        )
-    if sign * conversion.sensitivity < 0.0:
+    if tally.spikes:
+        told = f"{tally.spikes} spikes shorter than {1e3 * _SHORTEST:g} ms were taken for interference."
+        flags.append(Flag("spikes", told))
+    if located.sign * conversion.sensitivity < 0.0:
         flags.append(Flag("inverted", "Strikes push the signal down, not up; the sign was turned round."))
-    drift = background.drift / abs(conversion.sensitivity)
-    highest = max((one.evidence.shape.peak for one in found), default=0.0)
-    noise = background.scale / abs(conversion.sensitivity)
-    if found and drift > max(_DRIFT_TOLD * highest, _DRIFT_IN_NOISE * noise):
+    drift = located.drift / abs(conversion.sensitivity)
+    noise = located.scatter_of_blocks / abs(conversion.sensitivity)
+    if tally.judged and drift > max(_DRIFT_TOLD * tally.highest, _DRIFT_IN_NOISE * noise):
         flags.append(Flag("baseline-drift", f"The zero wanders by {drift:.0f} N over the recording."))
     return tuple(flags)

@@ -65,7 +65,7 @@ class Strike:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Curve:
-    """The force round one strike, for drawing.
+    """The force round one strike, for drawing; single precision is finer than any converter.
 
     Parameters
     ----------
@@ -81,8 +81,8 @@ class Curve:
 
     start: float
     rate: float
-    force: NDArray[np.float64]
-    reading: NDArray[np.float64]
+    force: NDArray[np.float32]
+    reading: NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

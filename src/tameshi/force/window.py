@@ -6,7 +6,8 @@ is zeroed in the reading's own unit, turned into newtons, and freed of the cell'
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,27 +50,38 @@ class Window:
 
 
 def cut_windows(
-    samples: FloatArray, rate: float, events: list[Event], settings: Settings, *, sign: float
-) -> list[Window]:
-    """Return one window for each event.
+    samples: FloatArray,
+    rate: float,
+    events: Sequence[Event],
+    settings: Settings,
+    *,
+    sign: float,
+    offset: int = 0,
+) -> Iterator[Window]:
+    """Give one window for each event.
 
     Parameters
     ----------
     samples : (n,) array
-        Readings as recorded.
+        Readings as recorded, the whole or a stretch of them.
     rate : float
         [Hz]
-    events : list of Event
+    events : sequence of Event
+        In samples of the stretch.
     settings : Settings
     sign : float
         -1 where pushes lower the reading.
+    offset : int
+        Index of the stretch's first sample in the recording.
     """
     busy = np.zeros(len(samples), dtype=bool)
     for event in events:
         before = round(_GUARD_BEFORE * rate) + 1
         after = round(max(_GUARD_AFTER * rate, _GUARD_SHARE * (event.stop - event.start))) + 1
         busy[max(0, event.start - before) : event.stop + after] = True
-    return [_cut(samples, rate, events, place, busy, settings, sign) for place in range(len(events))]
+    for place in range(len(events)):
+        window = _cut(samples, rate, events, place, busy, settings, sign)
+        yield replace(window, start=window.start + offset)
 
 
 def zero_window(
@@ -100,7 +112,7 @@ def zero_window(
 def _cut(
     samples: FloatArray,
     rate: float,
-    events: list[Event],
+    events: Sequence[Event],
     place: int,
     busy: NDArray[np.bool_],
     settings: Settings,

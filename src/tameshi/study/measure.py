@@ -230,12 +230,12 @@ def _rig(study: Study, sha256: str | None) -> Rig | None:
 
 
 def _packed(reduction: Reduction) -> bytes:
-    """Return the curves of a reduction as bytes; single precision is finer than any converter."""
+    """Return the curves of a reduction as bytes."""
     arrays: dict[str, Any] = {"count": len(reduction.curves), "rate": reduction.rate}
     for place, curve in enumerate(reduction.curves):
         arrays[f"start{place}"] = curve.start
-        arrays[f"force{place}"] = curve.force.astype(np.float32)
-        arrays[f"reading{place}"] = curve.reading.astype(np.float32)
+        arrays[f"force{place}"] = curve.force
+        arrays[f"reading{place}"] = curve.reading
     packed = io.BytesIO()
     np.savez(packed, **arrays)
     return packed.getvalue()
