@@ -16,6 +16,7 @@ from tameshi.quantity.number import Measured, Missing, Quantity, combine, correl
 from tameshi.quantity.parse import kind_of_unit, parse_quantity, split_quantity, unit_of_kind
 from tameshi.quantity.ratio import ratio
 from tameshi.quantity.record import as_dict, from_record, to_record
+from tameshi.quantity.second_order import combine_second_order
 from tameshi.quantity.show import Shown, System, display_unit, show, show_both, show_bound, written_unit
 from tameshi.quantity.simulate import Draw, Simulated, normal, scaled_t, simulate, uniform
 from tameshi.quantity.source import Source
@@ -34,6 +35,7 @@ __all__ = [
     "Unit",
     "as_dict",
     "combine",
+    "combine_second_order",
     "correlation",
     "coverage_factor",
     "display_unit",
