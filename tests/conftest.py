@@ -2,6 +2,8 @@
 
 import os
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the commands set it; before numpy is loaded
+
 from hypothesis import settings
 
 settings.register_profile("fixed", derandomize=True, deadline=None, print_blob=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import Annotated
 
@@ -55,4 +56,6 @@ app.add_typer(study.app, name="study")
 
 def run(arguments: list[str] | None = None) -> None:
     """Run the command line and leave with its exit status."""
+    # the matrices here are small: more threads wait for each other longer than they work
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     raise SystemExit(run_app(app, arguments))

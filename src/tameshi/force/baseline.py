@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from tameshi.force.centre import centre
 from tameshi.force.hum import MAINS
+from tameshi.force.least_squares import Sums
 
 FloatArray = NDArray[np.float64]
 
@@ -102,15 +103,16 @@ def fit_baseline(
     columns, found = _with_hum(columns, samples, time, usable, mains)
     usable = _without_spikes(columns, samples, usable)
     step = _step_across(columns, samples, time, usable) if two_sided else 0.0
-    value, covariance, sigma, dof = _solve(columns, samples, usable)
+    sums = Sums.of(columns[usable], samples[usable])
+    solved, covariance, sigma = sums.solve()
     under = columns[event].mean(axis=0)
     sigma = max(sigma, floor)
     return Baseline(
-        value=value,
+        value=columns @ solved,
         u=math.sqrt(max(0.0, float(under @ covariance @ under))) * sigma,
         quiet=usable,
         sigma=sigma,
-        dof=dof,
+        dof=float(sums.dof),
         step=step,
         mains=found,
     )
@@ -201,7 +203,7 @@ def _waves(time: FloatArray, frequency: float) -> FloatArray:
 
 def _without_spikes(columns: FloatArray, samples: FloatArray, usable: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return the usable samples less those that lie far from the fit."""
-    fitted = _solve(columns, samples, usable)[0]
+    fitted = columns @ Sums.of(columns[usable], samples[usable]).solve()[0]
     departure = np.abs(samples - fitted)
     usual = float(np.median(departure[usable]))
     kept = usable & ~(departure > _OUTLYING * usual)
@@ -216,38 +218,18 @@ def _step_across(
     if _f_statistic(columns, jump, samples, usable) < _F_FOR_STEP:
         return 0.0
     with_jump = np.column_stack((columns, jump))
-    solved = np.linalg.lstsq(with_jump[usable], samples[usable], rcond=None)[0]
-    return 2.0 * float(solved[-1])
+    return 2.0 * float(Sums.of(with_jump[usable], samples[usable]).solve()[0][-1])
 
 
 def _f_statistic(
     columns: FloatArray, extra: FloatArray, samples: FloatArray, usable: NDArray[np.bool_]
 ) -> float:
     """Return how much better the fit gets with extra columns, as an F statistic."""
-    dof = int(usable.sum()) - columns.shape[1] - extra.shape[1]
-    if dof < _FEWEST_QUIET:
+    full = Sums.of(np.column_stack((columns, extra))[usable], samples[usable])
+    if full.dof < _FEWEST_QUIET:
         return 0.0
-    without = _sum_of_squares(columns, samples, usable)
-    with_extra = _sum_of_squares(np.column_stack((columns, extra)), samples, usable)
+    with_extra = full.rest
+    without = full.first(columns.shape[1]).rest
     if with_extra <= 0.0:
         return math.inf if without > 0.0 else 0.0
-    return float((without - with_extra) / extra.shape[1] / (with_extra / dof))
-
-
-def _sum_of_squares(columns: FloatArray, samples: FloatArray, usable: NDArray[np.bool_]) -> float:
-    design, target = columns[usable], samples[usable]
-    solved = np.linalg.lstsq(design, target, rcond=None)[0]
-    return float(np.sum((target - design @ solved) ** 2))
-
-
-def _solve(
-    columns: FloatArray, samples: FloatArray, usable: NDArray[np.bool_]
-) -> tuple[FloatArray, FloatArray, float, float]:
-    """Return fitted values, covariance for unit variance, residual deviation, degrees of freedom."""
-    design, target = columns[usable], samples[usable]
-    solved = np.linalg.lstsq(design, target, rcond=None)[0]
-    dof = max(1, len(target) - columns.shape[1])
-    sigma = math.sqrt(float(np.sum((target - design @ solved) ** 2)) / dof)
-    covariance = np.asarray(np.linalg.pinv(design.T @ design), dtype=np.float64)
-    value: FloatArray = columns @ solved
-    return value, covariance, sigma, float(dof)
+    return float((without - with_extra) / extra.shape[1] / (with_extra / full.dof))

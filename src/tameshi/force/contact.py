@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.force.blocks import moving_mean
+from tameshi.force.outwards import outwards
 from tameshi.force.settings import Settings
 
 FloatArray = NDArray[np.float64]
@@ -130,18 +131,9 @@ def _bumps(signal: FloatArray, event: slice, scatter: float, settings: Settings)
 
 def _bump_at(signal: FloatArray, top: int, scatter: float, settings: Settings) -> Bump:
     level = max(settings.onset_share * float(signal[top]), _NOISE_FLOOR * scatter)
-    start = _outwards(signal, top, -1, level)
-    stop = _outwards(signal, top, 1, level)
+    start = outwards(signal, top, -1, level)
+    stop = outwards(signal, top, 1, level)
     return Bump(start, top, stop, float(signal[top]))
-
-
-def _outwards(signal: FloatArray, top: int, direction: int, level: float) -> int:
-    """Return the first index from ``top`` where the signal is below a level, or the window's end."""
-    if direction > 0:
-        below = np.flatnonzero(signal[top:] < level)
-        return top + int(below[0]) if len(below) else len(signal)
-    below = np.flatnonzero(signal[: top + 1] < level)
-    return int(below[-1]) if len(below) else -1
 
 
 def _tail(signal: FloatArray, bump: Bump, scatter: float) -> slice:

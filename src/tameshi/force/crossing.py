@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from tameshi.force.outwards import outwards
+
 FloatArray = NDArray[np.float64]
 
 _FLAT = 0.35  # slope outside over slope inside: below this contact may begin between the two samples
@@ -52,10 +54,7 @@ def walk(averaged: FloatArray, top: int, direction: int, level: float) -> Crossi
     level : float
         [N]
     """
-    index = top
-    last = len(averaged) - 1 if direction > 0 else 0
-    while index != last and averaged[index] >= level:
-        index += direction
+    index = min(max(outwards(averaged, top, direction, level), 0), len(averaged) - 1)
     share, doubt = _between(averaged, index, direction, level)
     # a slope over two more samples is steadier than that between neighbours
     before, after = max(0, index - 2), min(len(averaged) - 1, index + 2)

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from tameshi.force.contact import Contact, smooth
 from tameshi.force.crossing import Crossing, walk
+from tameshi.force.outwards import outwards
 from tameshi.force.settings import Settings
 from tameshi.force.top import find_top
 from tameshi.rig import ring_out
@@ -177,12 +178,8 @@ def measure_shape(
 def _width_at(force: FloatArray, contact: Contact, share: float) -> int:
     """Return over how many samples round the top the force stays above a share of it."""
     level = share * contact.height
-    start, stop = contact.top, contact.top
-    while start > 0 and force[start - 1] > level:
-        start -= 1
-    while stop < len(force) - 1 and force[stop + 1] > level:
-        stop += 1
-    return stop - start + 1
+    before, after = (outwards(force, contact.top, direction, level) for direction in (-1, 1))
+    return max(1, after - before - 1)
 
 
 def _averaging(sigma: float, height: float, half_width: int) -> int:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.force.contact import Contact, smooth
+from tameshi.force.outwards import outwards
 
 FloatArray = NDArray[np.float64]
 
@@ -16,6 +18,7 @@ _PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
 _FEWEST_FOR_FIT = 5
 _LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
 _GRID = np.linspace(-1.0, 1.0, 401)
+_GRID_POWERS = _GRID[:, None] ** np.arange(4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +100,8 @@ def _three_points(force: FloatArray, top: int) -> Top:
 
 
 def _top_width(centre: FloatArray, top: int, level: float) -> tuple[int, int]:
-    start, stop = top, top + 1
-    while start > 0 and centre[start - 1] > level * centre[top]:
-        start -= 1
-    while stop < len(centre) and centre[stop] > level * centre[top]:
-        stop += 1
-    return start, stop
+    floor = level * float(centre[top])
+    return outwards(centre, top, -1, floor) + 1, outwards(centre, top, 1, floor)
 
 
 def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
@@ -110,11 +109,9 @@ def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
     count = stop - start
     degree = 3 if count >= 2 * _FEWEST_FOR_FIT else 2
     powers = np.arange(degree + 1)
-    x = np.linspace(-1.0, 1.0, count)
-    design = x[:, None] ** powers
-    inverse = np.linalg.inv(design.T @ design)
-    solved = inverse @ (design.T @ force[start:stop])
-    curve = _GRID[:, None] ** powers @ solved
+    solver, inverse = _solver(count, degree)
+    solved = solver @ force[start:stop]
+    curve = _GRID_POWERS[:, : degree + 1] @ solved
     best = int(np.argmax(curve))
     if best in (0, len(_GRID) - 1):
         return None
@@ -129,3 +126,11 @@ def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
         backing=1.0 / float(value @ inverse @ value),
         place_spread=samples * math.sqrt(float(first @ inverse @ first)) / max(abs(bend), 1e-300),
     )
+
+
+@lru_cache(maxsize=1024)
+def _solver(count: int, degree: int) -> tuple[FloatArray, FloatArray]:
+    """Return what gives the coefficients of a polynomial through so many samples, and their covariance."""
+    design = np.linspace(-1.0, 1.0, count)[:, None] ** np.arange(degree + 1)
+    inverse: FloatArray = np.linalg.inv(design.T @ design).astype(np.float64)
+    return inverse @ design.T, inverse

@@ -135,12 +135,18 @@ def recover_force(
     """
     reach = min(len(reading) - 1, math.ceil(_PERIODS_REFLECTED * rate / natural_frequency))
     extended = _reflected(reading, reach)
-    padded = 2 * len(extended)  # room for the response to fade instead of wrapping round
+    padded = _quick_length(2 * len(extended))  # room for the response to fade instead of wrapping round
     frequency = np.asarray(np.fft.rfftfreq(padded, 1.0 / rate), dtype=np.float64)
     spectrum = np.fft.rfft(extended, padded)
     spectrum *= low_pass(frequency, cutoff) / cell_response(frequency, natural_frequency, damping_ratio)
     recovered: FloatArray = np.fft.irfft(spectrum, padded)[reach : reach + len(reading)]
     return recovered
+
+
+def _quick_length(least: int) -> int:
+    """Return a length no shorter that a Fourier transform is quick at: 2^n, 3/2 of it, or 5/4 of it."""
+    power = 1 << max(3, (least - 1).bit_length())
+    return next(length for length in (5 * power // 8, 3 * power // 4, power) if length >= least)
 
 
 def noise_gain(rate: float, natural_frequency: float, damping_ratio: float, cutoff: float) -> float:
