@@ -76,7 +76,6 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> Rows:
     if _is_cut(data, layout):
         frame = frame.head(-1)
         flags.append(Flag("cut-off", "The last line of the file is cut off; it was left out."))
-    frame = frame.rechunk()  # all columns at once, on all cores
     columns = _columns(frame, layout)
     if all(column is None or np.isfinite(column.sum()) for column in columns):
         return Rows(columns, None, flags)
@@ -139,18 +138,27 @@ def _single(data: bytes) -> bytes:
 
 
 def _columns(frame: pl.DataFrame, layout: Layout) -> list[FloatArray | None]:
-    """Return numbers as they are, clock times with the date beside them as seconds."""
+    """Return numbers as they are, clock times with the date beside them as seconds.
+
+    Each column is taken out of the frame before its pieces are joined, so that they are freed at once.
+    """
     columns: list[FloatArray | None] = []
     for place, kind in enumerate(layout.kinds):
-        series = frame[f"c{place}"]
         if kind == NUMBER:
-            columns.append(series.to_numpy())
+            columns.append(_joined(frame.drop_in_place(f"c{place}")))
         elif kind == CLOCK:
+            series = frame[f"c{place}"].rechunk()
             beside = layout.kinds[place - 1] == DATE if place else False
             columns.append(seconds_of_clock(frame[f"c{place - 1}"] + " " + series if beside else series))
         else:
             columns.append(None)
     return columns
+
+
+def _joined(column: pl.Series) -> FloatArray:
+    """Return a column of numbers in one piece: by the library that asks for large pages of memory."""
+    pieces = [piece.to_numpy() for piece in column.get_chunks()]
+    return pieces[0] if len(pieces) == 1 else np.concatenate(pieces or [np.zeros(0)])
 
 
 def _finite(column: FloatArray | None) -> FloatArray | None:
