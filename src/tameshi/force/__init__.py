@@ -1,8 +1,10 @@
 """Force: from a recording of one channel to strikes with honest figures."""
 
 from tameshi.force.channel_class import Coefficients, class_coefficients, filter_class
+from tameshi.force.locate import Located, Place, locate_events
 from tameshi.force.record import strikes_as_dict, strikes_to_record
 from tameshi.force.reduce import reduce_trace
+from tameshi.force.scan import Scan, Stretch, scan
 from tameshi.force.settings import Settings
 from tameshi.force.strike import FIGURES, Curve, Reduction, Strike
 from tameshi.force.trace import Origin, Trace
@@ -11,14 +13,20 @@ __all__ = [
     "FIGURES",
     "Coefficients",
     "Curve",
+    "Located",
     "Origin",
+    "Place",
     "Reduction",
+    "Scan",
     "Settings",
+    "Stretch",
     "Strike",
     "Trace",
     "class_coefficients",
     "filter_class",
+    "locate_events",
     "reduce_trace",
+    "scan",
     "strikes_as_dict",
     "strikes_to_record",
 ]

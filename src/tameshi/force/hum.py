@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.force.centre import centre
+from tameshi.force.line import MEMORY, follow_line
 
 FloatArray = NDArray[np.float64]
-ComplexArray = NDArray[np.complex128]
 
 MAINS = (50.0, 60.0)
 """Mains frequencies of the world. [Hz]"""
@@ -19,13 +19,7 @@ MAINS = (50.0, 60.0)
 HIGHEST_SHARE = 0.4
 """Share of the rate above which a line is not followed."""
 
-_CLIP = 4.0
-_PASSED = 0.3
-_RECORD_FOR_PHASE = 2  # times the memory: a shorter recording tells no frequency
-_MAINS_WANDER = 0.5  # Hz
-_MEMORY = 0.5
 _PERIODS = 2.0
-_PASSES = 3
 _SIGNIFICANCE = 30.0
 _QUICK_LOOK = 0.1  # s: whole periods of both mains
 _QUICK_CLIP = 6.0
@@ -40,18 +34,22 @@ def find_hum(residual: FloatArray, block_rate: float, scale: float) -> tuple[flo
         if frequency < HIGHEST_SHARE * block_rate and duration * frequency >= _PERIODS
     ]
     best, hum, best_scale = None, np.zeros(len(residual)), scale
-    if scale <= 0.0 or not any(_may_hum(residual, block_rate, frequency, scale) for frequency in candidates):
-        return None, hum
-    for frequency in candidates:
-        wave = _followed(residual, block_rate, frequency, scale)
+    possible = [
+        frequency
+        for frequency in candidates
+        if scale > 0.0 and _may_hum(residual, block_rate, frequency, scale)
+    ]
+    for frequency in possible:
+        wave = follow_line(residual, block_rate, frequency, scale)
         left = centre(residual - wave)[1]
         if left < best_scale:
             best, hum, best_scale = frequency, wave, left
     if best is None or not _stands_out(hum, best_scale, block_rate):
         return None, np.zeros(len(residual))
     for frequency in (2.0 * best, 3.0 * best):
-        if frequency < HIGHEST_SHARE * block_rate:
-            wave = _followed(residual - hum, block_rate, frequency, best_scale)
+        beside = residual - hum
+        if frequency < HIGHEST_SHARE * block_rate and _may_hum(beside, block_rate, frequency, best_scale):
+            wave = follow_line(beside, block_rate, frequency, best_scale)
             if _stands_out(wave, best_scale, block_rate):
                 hum = hum + wave
     return best, hum
@@ -69,7 +67,7 @@ def _may_hum(residual: FloatArray, rate: float, frequency: float, scale: float) 
     # large steps away from a line's own size are strikes; a line itself is never clipped by this
     held = np.clip(part, -_QUICK_CLIP * scale, _QUICK_CLIP * scale).reshape(count, length)
     envelope = np.einsum("ij,kj->ki", held, _waves(length, frequency / rate)) * (2.0 / length)
-    memory = min(float(len(residual)), _MEMORY * rate)
+    memory = min(float(len(residual)), MEMORY * rate)
     power = float(np.sum(envelope**2)) / count
     return power > 0.5 * _SIGNIFICANCE * 4.0 * scale**2 / memory
 
@@ -84,62 +82,7 @@ def _waves(length: int, cycles_a_sample: float) -> FloatArray:
     return waves
 
 
-def _followed(residual: FloatArray, rate: float, frequency: float, scale: float) -> FloatArray:
-    """Return the line at one frequency, its amplitude and phase followed through the recording.
-
-    Strikes are left out of the average; what counts as a strike sharpens as the line is removed.
-    """
-    wave = np.zeros(len(residual))
-    for _ in range(_PASSES):
-        # slow drift beside the line is no strike: a share of the line's own size is let pass
-        allowed = _CLIP * scale + _PASSED * float(np.sqrt(np.mean(wave**2)))
-        quiet = np.abs(residual - wave) < allowed
-        envelope = _demodulated(residual, quiet, rate, frequency)
-        wave = _modulated(envelope, rate, frequency)
-        frequency += _drift_of_phase(envelope, rate)
-        scale = centre(residual - wave)[1]
-    return wave
-
-
-def _drift_of_phase(envelope: ComplexArray, rate: float) -> float:
-    """Return by how much the line's frequency differs from the one it was followed at. [Hz]"""
-    lag = round(_MEMORY * rate)
-    if len(envelope) < _RECORD_FOR_PHASE * lag:
-        return 0.0
-    turned = np.angle(np.sum(envelope[lag:] * np.conj(envelope[:-lag])))
-    offset = float(turned) * rate / (2.0 * math.pi * lag)
-    return max(-_MAINS_WANDER, min(_MAINS_WANDER, offset))
-
-
 def _stands_out(wave: FloatArray, scale: float, rate: float) -> bool:
     """Return whether a line is more than noise of this scale would leave in its average."""
-    memory = min(float(len(wave)), _MEMORY * rate)
+    memory = min(float(len(wave)), MEMORY * rate)
     return bool(2.0 * np.mean(wave**2) > _SIGNIFICANCE * 4.0 * scale**2 / memory)
-
-
-def _demodulated(
-    signal: FloatArray, counted: NDArray[np.bool_], rate: float, frequency: float
-) -> ComplexArray:
-    """Return the complex amplitude of a line, averaged over half a second round each sample."""
-    turning = np.exp(-2j * math.pi * frequency * np.arange(len(signal)) / rate)
-    reach = max(1, min(len(signal), round(_MEMORY * rate)) // 2)
-    # a window of constant length, shifted inwards at the ends, holds whole periods everywhere
-    start = np.clip(np.arange(len(signal)) - reach, 0, max(0, len(signal) - 2 * reach))
-    stop = np.minimum(start + 2 * reach, len(signal))
-
-    def within(terms: ComplexArray) -> ComplexArray:
-        sums = np.concatenate(([0.0], np.cumsum(np.where(counted, terms, 0.0))))
-        summed: ComplexArray = sums[stop] - sums[start]
-        return summed
-
-    # least squares for signal = Re(a e^{i w t}) over the counted samples, gaps or none
-    mixed, weight, skew = within(2.0 * signal * turning), within(turning**0).real, within(turning**2)
-    determinant = np.maximum(weight**2 - np.abs(skew) ** 2, 1.0)
-    envelope: ComplexArray = (mixed * weight - np.conj(mixed) * skew) / determinant
-    return envelope
-
-
-def _modulated(envelope: ComplexArray, rate: float, frequency: float) -> FloatArray:
-    time = np.arange(len(envelope)) / rate
-    wave: FloatArray = (envelope * np.exp(2j * math.pi * frequency * time)).real
-    return wave
