@@ -34,6 +34,8 @@ _LEFT_OF_RINGING = 0.15  # of what a cycle of ringing adds to an impulse: what n
 _CHOSEN_TAILS = 1.1  # where tails end is chosen by the noise itself, which widens its part in the area
 _OF_MOVED_CORNER = 0.6  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
 _PLACE_FLOOR = 0.05  # of a sample: when the top was
+# how far straight lines over steps between uneven readings put a level or a top from its place, in steps
+_OFF_AT_A_FOOT, _OFF_ON_A_FLANK, _OFF_AT_THE_TOP = 0.5, 0.15, 0.25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,6 +71,8 @@ class Evidence:
     unseen : (float, float)
         Height of a ringing too fast for the rate, and over how many samples it adds up. [N], [samples]
     settings : Settings
+    spacing : float
+        Widest step between readings that straight lines bridge, zero where they came evenly. [s]
     """
 
     key: str
@@ -86,6 +90,7 @@ class Evidence:
     left: float
     unseen: tuple[float, float]
     settings: Settings
+    spacing: float = 0.0
 
     def own(self, line: str, figure: str) -> Source:
         """Return a source that only this figure of this strike has."""
@@ -182,7 +187,8 @@ def _impulse(
     # where the slope changes by d at a place x between two samples, straight lines are off by
     # d (x (1 - x) / 2 - 1/12), in quadratic mean over x by d / sqrt 720
     kinks = _AREA_OF_KINK * shape.kinks / rate
-    parts[evidence.own("sampling", figure)] = math.hypot(kinks, rectangular_u(_AREA_FLOOR * abs(value)))
+    floor = max(_AREA_FLOOR, _area_over_lines(evidence)) * abs(value)
+    parts[evidence.own("sampling", figure)] = math.hypot(kinks, rectangular_u(floor))
     height, adds_up = evidence.unseen
     ringing = _RINGING_SHARE * height * min(adds_up, len(window)) / rate
     parts[evidence.own("dynamics", figure)] = ringing
@@ -208,7 +214,8 @@ def _between(
         crossing, share = crossings[level]
         slope = crossing.slope * evidence.rate
         squares += (noise / slope) ** 2
-        doubts += (crossing.doubt / evidence.rate) ** 2
+        off = _OFF_AT_A_FOOT if level in ("onset", "end") else _OFF_ON_A_FLANK
+        doubts += (crossing.doubt / evidence.rate) ** 2 + rectangular_u(off * evidence.spacing) ** 2
         if level != "onset":  # nothing rings before contact
             ringing += (_RINGING_SHARE * evidence.unseen[0] / slope) ** 2
         # a later start shortens, a level higher by a newton is met later on the way up
@@ -228,13 +235,15 @@ def _between(
 def _peak_doubt(evidence: Evidence) -> float:
     """Return the standard uncertainty of the peak that comes of seeing samples only. [N]"""
     shape, under_read = evidence.shape, worst_under_read(_samples_in(evidence))
-    floor = (_FITTED_SHARE * under_read + _FIT_FLOOR) * shape.peak
+    seen = 1.0 if evidence.spacing else _FITTED_SHARE
+    floor = (seen * under_read + _FIT_FLOOR) * shape.peak
     return rectangular_u(max(shape.peak_doubt, floor))
 
 
 def _peak_time_u(evidence: Evidence) -> float:
     shape = evidence.shape
-    sampling = rectangular_u(max(shape.peak_time_doubt, _PLACE_FLOOR / evidence.rate))
+    floor = max(_PLACE_FLOOR / evidence.rate, _OFF_AT_THE_TOP * evidence.spacing)
+    sampling = rectangular_u(max(shape.peak_time_doubt, floor))
     # noise that is correlated from sample to sample averages less than white noise does
     behind = max(1, round(shape.peak_samples))
     coloured = evidence.scatter(behind) * math.sqrt(behind)
@@ -242,7 +251,16 @@ def _peak_time_u(evidence: Evidence) -> float:
 
 
 def _samples_in(evidence: Evidence) -> float:
-    return max(2.0, evidence.shape.duration * evidence.rate)
+    return max(2.0, evidence.shape.duration / max(1.0 / evidence.rate, evidence.spacing))
+
+
+def _area_over_lines(evidence: Evidence) -> float:
+    """Return by what share of the impulse straight lines between uneven readings are off at most.
+
+    A half-sine of duration D under lines over steps w loses (pi w / D)**2 / 12 of its area. Derived.
+    """
+    duration = max(evidence.shape.duration, 1.0 / evidence.rate)
+    return (math.pi * evidence.spacing / duration) ** 2 / 12.0
 
 
 def _converted(

@@ -120,7 +120,7 @@ def _refusals(found: Found, settings: Settings) -> list[Refusal]:
 
 
 def _refused(found: Found, name: str, refusal: Refusal) -> Missing:
-    seen = {"peak_force": _least_peak(found), "impulse": found.evidence.shape.impulse}.get(name)
+    seen = {"peak_force": _least_peak(found), "impulse": _least_impulse(found)}.get(name)
     bound = float(seen) if refusal.bounded and seen is not None else None
     return Missing(_UNITS[name], refusal.why, bound)
 
@@ -128,6 +128,14 @@ def _refused(found: Found, name: str, refusal: Refusal) -> Missing:
 def _least_peak(found: Found) -> float:
     """Return what the peak was at least: what was seen, less what the cell may have added to it."""
     return float(found.force[found.contact.top]) / (1.0 + found.correction.overshoot)
+
+
+def _least_impulse(found: Found) -> float:
+    """Return what the impulse was at least: what was seen, without what a line over a gap puts in."""
+    shape = found.evidence.shape
+    tails = slice(shape.tail_start, shape.tail_stop)
+    bridged = np.maximum(found.force[tails], 0.0)[found.window.missing[tails]]
+    return shape.impulse - float(bridged.sum()) / found.evidence.rate
 
 
 def _mean_force(figures: dict[str, Measured], refusals: list[Refusal]) -> Measured:

@@ -49,6 +49,7 @@ class Context:
     samples: int
     ac_constant: float | None = None
     look_for_ac: bool = True
+    spacing: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -277,7 +278,7 @@ def _measure(
         reading=zeroed.reading,
         raw_peak=_raw_peak(contact, zeroed, context, shape),
         correction=zeroed.correction,
-        samples_in=shape.duration * rate,
+        samples_in=shape.duration / max(1.0 / rate, context.spacing),
         is_clipped=flat is not None,
         is_truncated=window.start + contact.start < 0 or window.start + contact.stop >= context.samples,
         has_gap=bool(window.missing[feet].any()),
@@ -322,6 +323,7 @@ def _evidence(
         left=left,
         unseen=unseen_ringing(zeroed.correction, shape.kinks, context.rate),
         settings=context.settings,
+        spacing=context.spacing,
     )
 
 

@@ -65,7 +65,8 @@ def reduce_trace(
         ``recording-too-slow`` where no strike could be resolved at this rate.
     """
     settings = settings or Settings()
-    _check_rate(trace.rate, settings)
+    seen_rate = 1.0 / trace.spacing if trace.spacing else trace.rate
+    _check_rate(seen_rate, settings)
     located = locate_events(trace, settings, rig=rig, pushes_raise=conversion.sensitivity > 0.0)
     context = Context(
         rate=trace.rate,
@@ -78,12 +79,13 @@ def reduce_trace(
         rail=_rail(rig, trace, located.sign),
         chain=f"rig:{rig.identity}" if rig else f"file:{trace.origin.sha256[:16] or trace.origin.file}",
         samples=len(trace.samples),
+        spacing=trace.spacing or 0.0,
     )
     tally = _measured(trace, located, context)
     if tally.any_ac:
         # whether a recording came through an AC coupling, its highest contact tells for all of them
         tally = _measured(trace, located, replace(context, look_for_ac=False, ac_constant=tally.ac_constant))
-    _check_resolved(tally, trace.rate, settings)
+    _check_resolved(tally, seen_rate, settings)
     return Reduction(
         origin=trace.origin,
         rate=trace.rate,

@@ -51,6 +51,9 @@ class Trace:
     origin : Origin
     flags : tuple of Flag
         What the reader noticed: gaps, irregular stamps, a cut-off end.
+    spacing : float or None
+        Widest step between readings, where they came at uneven times and straight lines fill the samples
+        between. What the samples can tell is limited by it, not by the rate. [s]
 
     Raises
     ------
@@ -65,6 +68,7 @@ class Trace:
     unit: str
     origin: Origin = field(default_factory=Origin)
     flags: tuple[Flag, ...] = ()
+    spacing: float | None = None
 
     def __post_init__(self) -> None:
         samples = np.asarray(self.samples).ravel()

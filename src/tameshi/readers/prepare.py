@@ -84,7 +84,7 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
     flags += _rate_conflict(of_file, asked)
     flags += [] if complete else _missing(channel.samples, (*recording.flags, *channel.flags))
     noticed = [*recording.flags, *channel.flags, *flags]
-    return Trace(samples, rate, unit, source, tuple(noticed)), conversion
+    return Trace(samples, rate, unit, source, tuple(noticed), channel.spacing), conversion
 
 
 def _rate_conflict(of_file: float | None, asked: Asked) -> list[Flag]:
