@@ -19,7 +19,7 @@ from tameshi.force.least_squares import Sums
 
 FloatArray = NDArray[np.float64]
 
-_HARMONICS = (1, 2, 3)
+_HARMONICS = (1, 2, 3, 4, 5)
 _PERIODS_FOR_HUM = 1.5
 _F_FOR_HUM = 12.0
 _F_FOR_STEP = 30.0

@@ -25,6 +25,8 @@ FloatArray = NDArray[np.float64]
 
 RISE = (0.10, 0.90)
 _NOISE_AT_CROSSING = 0.01  # of the peak: aim of the averaging before a level is crossed
+_CLIMB_AT_CROSSING = 0.1  # of the climb across the average: aim of what noise is left in it
+_FLANK = (0.2, 0.8)
 _LONGEST_AT_CROSSING = 0.08  # of the width at half height: no averaging goes beyond
 _NOISE_OF_SLOPE = 0.01
 _SLOPE_SHARE_OF_RISE = 0.5
@@ -136,7 +138,7 @@ def measure_shape(
     Shape
     """
     half_width = _width_at(force, contact, 0.5)
-    width = _averaging(sigma, contact.height, half_width)
+    width = _averaging(sigma, contact.height, half_width, _flank(force, contact))
     averaged = smooth(force, width)
     top = find_top(force, contact, sigma, half_width)
     peak = top.height
@@ -182,9 +184,20 @@ def _width_at(force: FloatArray, contact: Contact, share: float) -> int:
     return max(1, after - before - 1)
 
 
-def _averaging(sigma: float, height: float, half_width: int) -> int:
-    needed = (sigma / (_NOISE_AT_CROSSING * height)) ** 2
-    return max(1, int(min(needed, _LONGEST_AT_CROSSING * half_width)))
+def _flank(force: FloatArray, contact: Contact) -> float:
+    """Return how many samples the shorter flank of the top would take from nought to the top."""
+    reached = [
+        [abs(outwards(force, contact.top, way, share * contact.height) - contact.top) for share in _FLANK]
+        for way in (-1, 1)
+    ]
+    return max(1, min(low - high for low, high in reached)) / (_FLANK[1] - _FLANK[0])
+
+
+def _averaging(sigma: float, height: float, half_width: int, flank: float) -> int:
+    quiet = (sigma / (_NOISE_AT_CROSSING * height)) ** 2
+    # noise that outdoes the climb across an average has a level crossed too early, however small it is
+    steady = (sigma * flank / (_CLIMB_AT_CROSSING * height)) ** (2.0 / 3.0)
+    return max(1, int(min(max(quiet, steady), _LONGEST_AT_CROSSING * half_width)))
 
 
 def _tails(
