@@ -1,5 +1,7 @@
 """The figures of a strike hold the truth within their stated intervals, and carry their budget."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -122,3 +124,38 @@ def test_a_file_in_newtons_needs_no_rig(rate):
     assert reduction.conversion == "newtons in the file"
     assert "uncalibrated" in codes(reduction.flags)
     assert known(reduction.strikes[0].peak_force).value == pytest.approx(1200.0, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("channel_class", "milliseconds", "kept"),
+    [(60, 2.0, 0.336295), (60, 5.0, 0.702500), (60, 10.0, 0.950717), (180, 2.0, 0.782499)],
+)
+def test_what_a_channel_class_takes_off_a_peak_is_told_and_in_its_interval(channel_class, milliseconds, kept):
+    """Shares kept of a half-sine's peak: derived from the class's response (SAE J211-1, Appendix C)."""
+    samples = volts([half_sine(2000.0, milliseconds / 1000.0, 0.4)])
+    (strike,) = reduced(samples, settings=Settings(channel_class=channel_class)).strikes
+    peak = known(strike.peak_force)
+    assert peak.value == pytest.approx(kept * 2000.0, rel=0.01)
+    assert peak.low < 2000.0 < peak.high
+    assert (
+        known(strike.contact_duration).low < 0.968156e-3 * milliseconds < known(strike.contact_duration).high
+    )
+    told = next(flag for flag in strike.flags if flag.code == "class-attenuates")
+    percent = re.search(r"([+-][\d.]+)\s?%", told.message)
+    assert percent is not None
+    assert float(percent[1]) == pytest.approx(100.0 * (1.0 / kept - 1.0), rel=0.03)
+    assert "filter" in peak.budget
+
+
+def test_a_class_that_takes_nothing_off_is_not_flagged():
+    samples = volts([half_sine(2000.0, 0.010, 0.4)])
+    (strike,) = reduced(samples, settings=Settings(channel_class=1000)).strikes
+    assert "class-attenuates" not in codes(strike.flags)
+
+
+def test_a_clipped_top_is_seen_behind_a_channel_class():
+    rig = post(span=(-2.0, 2.0), capacity=5000.0)
+    samples = volts([half_sine(6000.0, 0.012, 0.4)], rig=rig)
+    (strike,) = reduced(samples, rig, settings=Settings(channel_class=180)).strikes
+    assert "clipped" in codes(strike.flags)
+    assert isinstance(strike.peak_force, Missing)

@@ -23,7 +23,7 @@ from tameshi.rig import Conversion, worst_under_read
 
 FloatArray = NDArray[np.float64]
 
-_ONE_SIDED = ("AC coupling", "clipping")
+_ONE_SIDED = ("AC coupling", "clipping", "filter")
 _TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged once: sqrt(2/3)
 _FITTED_SHARE = 0.15  # of the worst under-read that fitting a curve to the top leaves
 _FIT_FLOOR = 0.0005  # of the peak: a top is no parabola

@@ -37,6 +37,7 @@ _NEED_THE_TOP = tuple(name for name in FIGURES if name != "contact_duration")
 _AREAS = ("impulse", "impulse_to_peak", "mean_force")
 _MORE_THAN_IN_THE_NOISE = 0.002  # of the peak: a correction worth a flag
 _STEP_TOLD = 0.02
+_ROUNDED_OFF = 0.01  # of the peak: what a class may take off it untold
 _KEPT_BESIDE = 1.0  # of a contact, on either side
 _FEWEST_BESIDE = 50.0  # samples
 
@@ -159,6 +160,7 @@ def _flags(found: Found, settings: Settings) -> list[Flag]:
             _ringing(found),
             _double(found),
             _beyond(found),
+            _attenuated(found, settings),
             _ac_coupled(found),
             _level_change(found),
         )
@@ -246,6 +248,18 @@ def _beyond(found: Found) -> Flag | None:
     return Flag(
         "beyond-calibration",
         f"The peak of {peak:.0f} N lies beyond the greatest {backing}, {greatest:.0f} N.",
+    )
+
+
+def _attenuated(found: Found, settings: Settings) -> Flag | None:
+    peak = found.evidence.shape.peak
+    whole = next((shape.peak for name, shape in found.evidence.moved if name == "filter"), peak)
+    if abs(whole - peak) < _ROUNDED_OFF * peak:
+        return None
+    return Flag(
+        "class-attenuates",
+        f"Class {settings.channel_class} rounds the peak off: the unfiltered recording reaches "
+        f"{whole:.0f} N, {whole / peak - 1.0:+.1%}.",
     )
 
 

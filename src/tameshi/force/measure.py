@@ -108,6 +108,8 @@ class Zeroed:
     correction : Correction
     ac_constant : float or None
         [s]
+    unfiltered : (n,) array or None
+        The force before a channel class rounded it off, where one did. [N]
     """
 
     reading: FloatArray
@@ -118,6 +120,7 @@ class Zeroed:
     step: float
     correction: Correction
     ac_constant: float | None = None
+    unfiltered: FloatArray | None = None
 
     def scatter(self, count: int) -> float:
         """Return the standard deviation of a mean over so many neighbouring quiet samples. [N]"""
@@ -138,10 +141,7 @@ def measure_window(window: Window, context: Context) -> list[Found]:
 
 
 def _zero(window: Window, context: Context) -> Zeroed:
-    """Convert a window, undo the cell, and zero it on the quiet recording round it.
-
-    Where what follows the event is spoilt by an AC coupling, only what lies before it counts.
-    """
+    """Convert a window, undo the cell, and zero it on the quiet recording round it."""
     conversion = context.conversion
     rough = _rough_level(window)
     # the window's pushes are positive whichever way the cell is wired
@@ -153,7 +153,18 @@ def _zero(window: Window, context: Context) -> Zeroed:
         duration,
         _white_noise(reading, window) / height if height > 0.0 else 1.0,
     )
-    force = correction.model.undo(reading, context.rate) if correction.model else reading
+    force = _undone(reading, correction, context.rate)
+    zeroed = _zeroed_and_coupled(window, reading, force, correction, context)
+    if window.raw is None:
+        return zeroed
+    raw = conversion.to_force(np.sign(conversion.sensitivity) * (window.raw - rough))
+    return replace(zeroed, unfiltered=_undone(raw, correction, context.rate) - zeroed.baseline.value)
+
+
+def _zeroed_and_coupled(
+    window: Window, reading: FloatArray, force: FloatArray, correction: Correction, context: Context
+) -> Zeroed:
+    """Zero a window, on what lies before the event alone where an AC coupling spoils what follows it."""
     if context.ac_constant is not None:
         coupled = _zeroed(window, reading, force, correction, context, only_before=True)
         return replace(coupled, ac_constant=context.ac_constant)
@@ -163,6 +174,11 @@ def _zero(window: Window, context: Context) -> Zeroed:
     again = _zeroed(window, reading, force, correction, context, only_before=True)
     constant = _ac_constant(again, window, context)
     return zeroed if constant is None else replace(again, ac_constant=constant)
+
+
+def _undone(reading: FloatArray, correction: Correction, rate: float) -> FloatArray:
+    """Return the force on the plate, as far as the cell's response can be undone."""
+    return correction.model.undo(reading, rate) if correction.model else reading
 
 
 def _zeroed(
@@ -256,7 +272,9 @@ def _measure(
     contact: Contact, others: list[Contact], window: Window, zeroed: Zeroed, context: Context
 ) -> Found:
     run = slice(max(0, contact.start), contact.stop)
-    flat = clipped_run(window.samples, run, step=context.step, rail=context.rail)
+    # behind a filter a cut-off top is round again
+    recorded = window.samples if window.raw is None else window.raw
+    flat = clipped_run(recorded, run, step=context.step, rail=context.rail)
     if flat is not None:
         # a cut-off reading cannot be worked back to the force: it stands as it is, as a bound
         untouched = Correction(None, left=zeroed.correction.overshoot, overshoot=zeroed.correction.overshoot)
@@ -340,6 +358,12 @@ def _moved_shapes(
     if zeroed.ac_constant is not None:
         repaired = undo_ac(zeroed.force, rate, zeroed.ac_constant)
         moved.append(("AC coupling", measure_shape(repaired, rate, contact, sigma, settings)))
+    if zeroed.unfiltered is not None:
+        noise = (
+            float(np.std(zeroed.unfiltered[zeroed.baseline.quiet])) if zeroed.baseline.quiet.any() else sigma
+        )
+        whole = replace(settings, channel_class=None)
+        moved.append(("filter", measure_shape(zeroed.unfiltered, rate, contact, noise, whole)))
     if is_clipped:
         higher = replace(settings, onset_share=_CLIPPED_ONSET)
         moved.append(("clipping", measure_shape(zeroed.force, rate, contact, sigma, higher)))

@@ -264,6 +264,10 @@ def _greatest_slope(
     part = force[start:stop]
     if len(part) < count:
         return float(steepness * rate), rise / rate
+    return steepest(part, count) * rate, (count - 1) / rate
+
+
+def steepest(force: FloatArray, count: int) -> float:
+    """Return the greatest slope of a line fitted to ``count`` neighbouring samples. [N a sample]"""
     ramp = np.arange(count) - 0.5 * (count - 1)
-    slopes = np.correlate(part, ramp, mode="valid") / float(ramp @ ramp)
-    return float(slopes.max() * rate), (count - 1) / rate
+    return float(np.correlate(force, ramp, mode="valid").max() / float(ramp @ ramp))

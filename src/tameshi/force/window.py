@@ -40,6 +40,8 @@ class Window:
         Where there was no reading.
     quiet : (n,) array of bool
         Samples that belong to no event.
+    raw : (n,) array or None
+        The readings before they were filtered to a channel class, None where they were not.
     """
 
     start: int
@@ -47,6 +49,7 @@ class Window:
     samples: FloatArray
     missing: NDArray[np.bool_]
     quiet: NDArray[np.bool_]
+    raw: FloatArray | None = None
 
 
 def cut_windows(
@@ -57,6 +60,7 @@ def cut_windows(
     *,
     sign: float,
     offset: int = 0,
+    raw: FloatArray | None = None,
 ) -> Iterator[Window]:
     """Give one window for each event.
 
@@ -73,6 +77,8 @@ def cut_windows(
         -1 where pushes lower the reading.
     offset : int
         Index of the stretch's first sample in the recording.
+    raw : (n,) array or None
+        The samples before they were filtered, where they were.
     """
     busy = np.zeros(len(samples), dtype=bool)
     for event in events:
@@ -81,7 +87,10 @@ def cut_windows(
         busy[max(0, event.start - before) : event.stop + after] = True
     for place in range(len(events)):
         window = _cut(samples, rate, events, place, busy, settings, sign)
-        yield replace(window, start=window.start + offset)
+        unfiltered = None
+        if raw is not None:
+            unfiltered = _bridged(sign * raw[window.start : window.start + len(window.samples)])[0]
+        yield replace(window, start=window.start + offset, raw=unfiltered)
 
 
 def zero_window(
@@ -127,11 +136,7 @@ def _cut(
     left = (events[place - 1].stop + event.start) // 2 if place else 0
     right = (events[place + 1].start + event.stop) // 2 if place + 1 < len(events) else len(samples)
     first, last = max(start, left, event.start - margin), min(stop, right, event.stop + margin)
-    part = sign * samples[start:stop]
-    missing = ~np.isfinite(part)
-    if missing.any():
-        index = np.arange(len(part))
-        part[missing] = np.interp(index[missing], index[~missing], part[~missing])
+    part, missing = _bridged(sign * samples[start:stop])
     return Window(
         start=start,
         event=slice(first - start, last - start),
@@ -139,3 +144,12 @@ def _cut(
         missing=missing,
         quiet=~busy[start:stop],
     )
+
+
+def _bridged(samples: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """Return samples with straight lines over gaps, and where these are."""
+    missing = ~np.isfinite(samples)
+    if missing.any():
+        index = np.arange(len(samples))
+        samples[missing] = np.interp(index[missing], index[~missing], samples[~missing])
+    return samples, missing

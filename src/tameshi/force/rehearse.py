@@ -1,0 +1,138 @@
+"""Check the budgets of a recording's strikes by Monte Carlo: the same strikes again, with errors drawn anew.
+
+Each strike's own force curve is taken as the truth. It is led through the cell, sampled at a chance phase,
+given noise like that of its surroundings, errors of the conversion drawn from their budgets, and the
+converter's steps; then it is measured as if it had been recorded. How far the results scatter about the
+truth, and how many of their intervals hold it, is what the budgets are held against.
+
+What is not known cannot be drawn: without a natural frequency in the rig file the cell's own response is
+left out, on both sides.
+
+Source of the approach: JCGM 101:2008, clause 8, validation of the uncertainty framework by simulation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from tameshi.force.judge import judge
+from tameshi.force.measure import Context, Found
+from tameshi.force.recorded import contacts_of, is_spike, open_recording
+from tameshi.force.restage import record_again, stage
+from tameshi.force.settings import Settings
+from tameshi.force.strike import FIGURES, Strike
+from tameshi.force.trace import Trace
+from tameshi.quantity import Quantity
+from tameshi.rig import Conversion, Rig
+
+DRAWS = 200
+"""How often each strike is simulated, unless told."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rehearsed:
+    """One figure of one strike, its budget held against simulation.
+
+    Parameters
+    ----------
+    strike : int
+        Its index.
+    figure : str
+    value, u : float
+        As measured, with the standard uncertainty of its budget, in SI units.
+    scatter : float
+        Root mean square of simulated results about the truth they were made from.
+    bias : float
+        Their mean distance from it.
+    held : float
+        Share of the simulated 95 % intervals that hold the truth.
+    draws : int
+        Simulated strikes that gave this figure.
+    """
+
+    strike: int
+    figure: str
+    value: float
+    u: float
+    scatter: float
+    bias: float
+    held: float
+    draws: int
+
+
+def rehearse(
+    trace: Trace,
+    conversion: Conversion,
+    *,
+    rig: Rig | None = None,
+    settings: Settings | None = None,
+    draws: int = DRAWS,
+    generator: np.random.Generator,
+) -> tuple[Rehearsed, ...]:
+    """Check the budget of every figure of every strike in a recording by Monte Carlo.
+
+    Parameters
+    ----------
+    trace, conversion, rig, settings
+        As for :func:`reduce_trace`.
+    draws : int
+        How often each strike is simulated.
+    generator : numpy Generator
+        Randomness is given, never taken.
+
+    Returns
+    -------
+    tuple of Rehearsed
+        Figures that were refused, and strikes that an AC coupling or a gap has spoilt, are left out.
+    """
+    located, context = open_recording(trace, conversion, rig=rig, settings=settings or Settings())
+    rehearsed: list[Rehearsed] = []
+    index = 0
+    for found, here in contacts_of(trace, located, context):
+        if is_spike(found):
+            continue
+        index += 1
+        if not (found.ac_constant or found.has_gap or found.is_truncated or found.is_clipped):
+            strike, _ = judge(found, index, context.settings)
+            rehearsed += _rehearsed(found, strike, here, draws, generator)
+    return tuple(rehearsed)
+
+
+def _rehearsed(
+    found: Found, strike: Strike, context: Context, draws: int, generator: np.random.Generator
+) -> Iterator[Rehearsed]:
+    staged = stage(found, context)
+    if staged is None:
+        return
+    outcomes: dict[str, list[tuple[float, bool]]] = {name: [] for name in FIGURES}
+    for _ in range(draws):
+        again = record_again(found, staged, context, generator)
+        if again is None:
+            continue
+        for name in FIGURES:
+            measured = again.figure(name)
+            if isinstance(measured, Quantity):
+                right = staged.figure(name, again.loading_span)
+                outcomes[name].append((measured.value - right, measured.low <= right <= measured.high))
+    yield from _summed_up(strike, outcomes)
+
+
+def _summed_up(strike: Strike, outcomes: dict[str, list[tuple[float, bool]]]) -> Iterator[Rehearsed]:
+    for name, drawn in outcomes.items():
+        measured = strike.figure(name)
+        if not (drawn and isinstance(measured, Quantity)):
+            continue
+        errors = np.array([error for error, _ in drawn])
+        yield Rehearsed(
+            strike=strike.index,
+            figure=name,
+            value=measured.value,
+            u=measured.u,
+            scatter=float(np.sqrt(np.mean(errors**2))),
+            bias=float(np.mean(errors)),
+            held=float(np.mean([held for _, held in drawn])),
+            draws=len(drawn),
+        )
