@@ -97,3 +97,22 @@ def test_a_wrong_call_exits_with_2_and_says_what_is_wrong(result, files, argumen
 
 def test_no_recording_at_all_is_a_wrong_call(result):
     assert result("strikes", status=2)["error"]["code"] == "wrong-use"
+
+
+def test_budgets_checked_by_simulation(result, command, files):
+    found = result("strikes", files / "strike.csv", "--check-budgets", "30")
+    assert {one["figure"] for one in found["budget_check"]} == set(FIGURES)
+    for one in found["budget_check"]:
+        assert one["strike"] == 1
+        assert one["draws"] == 30
+        assert 0.0 < one["scatter"] < 3.0 * one["u"]
+    assert result("strikes", files / "strike.csv", "--check-budgets", "30") == found
+    status, out, _ = command("strikes", files / "strike.csv", "--check-budgets", "30")
+    assert status == 0
+    assert "budgets checked by simulation" in out
+
+
+def test_too_few_draws_are_refused(command, files):
+    status, _, news = command("strikes", files / "strike.csv", "--check-budgets", "3")
+    assert status == 2
+    assert "20" in news

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,6 +29,7 @@ class RecordingOptions:
     rate: str | None = None
     channel_class: int | None = None
     accept_cut_off: bool = False
+    check_budgets: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +75,9 @@ def reduce_file(path: Path, options: RecordingOptions, rig: Rig | None = None) -
     rig : Rig or None
         The rig already read, where several recordings share it.
     """
-    from tameshi.force import Origin, Settings, reduce_trace
+    import numpy as np
+
+    from tameshi.force import Origin, Settings, reduce_trace, rehearse
     from tameshi.readers import Asked, ReadOptions, prepare, read_recording
 
     rate = parse_quantity(options.rate, "frequency") if options.rate is not None else None
@@ -85,7 +88,15 @@ def reduce_file(path: Path, options: RecordingOptions, rig: Rig | None = None) -
     asked = Asked(rig=rig, channel=options.channel, force_scale=options.force_scale, rate=rate)
     trace, conversion = prepare(recording, Origin(path.name, sha256_of(data)), asked)
     settings = Settings(channel_class=options.channel_class)
-    return reduce_trace(trace, conversion, rig=rig, settings=settings)
+    reduction = reduce_trace(trace, conversion, rig=rig, settings=settings)
+    if options.check_budgets is None:
+        return reduction
+    # the file itself seeds the draws: the same file gives the same check
+    generator = np.random.default_rng(int(trace.origin.sha256[:16], 16))
+    checked = rehearse(
+        trace, conversion, rig=rig, settings=settings, draws=options.check_budgets, generator=generator
+    )
+    return replace(reduction, rehearsed=checked)
 
 
 def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:

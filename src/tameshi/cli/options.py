@@ -27,6 +27,15 @@ ChannelClass = Annotated[
     int | None,
     typer.Option("--channel-class", help="Filter to a channel frequency class: 60, 180, 600 or 1000."),
 ]
+CheckBudgets = Annotated[
+    int | None,
+    typer.Option(
+        "--check-budgets",
+        min=20,
+        max=10_000,
+        help="Simulate each strike so many times and hold its budget against what comes out.",
+    ),
+]
 AcceptCutOff = Annotated[
     bool,
     typer.Option("--accept-cut-off", help="Measure what there is of a file shorter than it promises."),

@@ -50,7 +50,7 @@ def read_signal(path: Path, *, channel: str | None, rate: str | None) -> Signal:
     data = read_bytes(path, limit=LARGEST_FILE)
     recording = read_recording(data, path.name, ReadOptions(count_samples=asked is not None))
     found = pick_channel(recording, channel)
-    used = asked or recording.rate
+    used = asked or found.rate or recording.rate
     if used is None:
         raise WrongUseError(
             "rate-unknown",
@@ -61,7 +61,7 @@ def read_signal(path: Path, *, channel: str | None, rate: str | None) -> Signal:
         file=path.name,
         sha256=sha256_of(data),
         channel=found.name,
-        samples=found.samples,
+        samples=found.samples.astype(np.float64, copy=False),
         rate=used,
-        flags=recording.flags,
+        flags=(*recording.flags, *found.flags),
     )

@@ -24,6 +24,7 @@ def strikes(
     rate: given.Rate = None,
     channel_class: given.ChannelClass = None,
     accept_cut_off: given.AcceptCutOff = False,
+    check_budgets: given.CheckBudgets = None,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
@@ -39,6 +40,7 @@ def strikes(
         rate=rate,
         channel_class=channel_class,
         accept_cut_off=accept_cut_off,
+        check_budgets=check_budgets,
     )
     shared = load_rig(rig) if rig is not None else None
     measure_each(
@@ -65,7 +67,28 @@ def show_strikes(reduction: Reduction, system: System) -> None:
         title = f"strike {strike.index}, onset at {strike.onset:.4f} s"
         print_table(title, ("figure", "value (95 % interval)", "also"), rows)
         print_flags(strike.flags)
+        _show_check(reduction, strike.index)
     print_flags(reduction.flags)
+
+
+def _show_check(reduction: Reduction, index: int) -> None:
+    """Print a strike's budgets beside what simulating it gave."""
+    checked = {one.figure: one for one in reduction.rehearsed if one.strike == index}
+    if not checked:
+        return
+    rows = [
+        (
+            name,
+            f"{one.u / abs(one.value):.2%}",
+            f"{one.scatter / abs(one.value):.2%}",
+            f"{one.bias / abs(one.value):+.2%}",
+            f"{one.held:.0%} of {one.draws}",
+        )
+        for name, figure in _SHOWN
+        if (one := checked.get(figure)) is not None and one.value
+    ]
+    headings = ("figure", "u by its budget", "simulated scatter", "bias", "95 % intervals that hold")
+    print_table(f"strike {index}, budgets checked by simulation", headings, rows)
 
 
 _SHOWN = (

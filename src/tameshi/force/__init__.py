@@ -4,9 +4,10 @@ from tameshi.force.channel_class import Coefficients, class_coefficients, filter
 from tameshi.force.locate import Located, Place, locate_events
 from tameshi.force.record import strikes_as_dict, strikes_to_record
 from tameshi.force.reduce import reduce_trace
+from tameshi.force.rehearse import rehearse
 from tameshi.force.scan import Scan, Stretch, scan
 from tameshi.force.settings import Settings
-from tameshi.force.strike import FIGURES, Curve, Reduction, Strike
+from tameshi.force.strike import FIGURES, Curve, Reduction, Rehearsed, Strike
 from tameshi.force.trace import Origin, Trace
 
 __all__ = [
@@ -17,6 +18,7 @@ __all__ = [
     "Origin",
     "Place",
     "Reduction",
+    "Rehearsed",
     "Scan",
     "Settings",
     "Stretch",
@@ -26,6 +28,7 @@ __all__ = [
     "filter_class",
     "locate_events",
     "reduce_trace",
+    "rehearse",
     "scan",
     "strikes_as_dict",
     "strikes_to_record",

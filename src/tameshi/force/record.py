@@ -27,6 +27,7 @@ def strikes_to_record(reduction: Reduction) -> dict[str, Any]:
 
 
 def _reduction(reduction: Reduction, form: Form) -> dict[str, Any]:
+    checked = [asdict(one) for one in reduction.rehearsed]
     return {
         "schema": SCHEMA,
         "recording": {
@@ -42,6 +43,7 @@ def _reduction(reduction: Reduction, form: Form) -> dict[str, Any]:
         },
         "flags": [flag.as_dict() for flag in reduction.flags],
         "strikes": [_strike(strike, form) for strike in reduction.strikes],
+        **({"budget_check": checked} if checked else {}),
     }
 
 

@@ -14,7 +14,6 @@ Source of the approach: JCGM 101:2008, clause 8, validation of the uncertainty f
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,44 +22,13 @@ from tameshi.force.measure import Context, Found
 from tameshi.force.recorded import contacts_of, is_spike, open_recording
 from tameshi.force.restage import record_again, stage
 from tameshi.force.settings import Settings
-from tameshi.force.strike import FIGURES, Strike
+from tameshi.force.strike import FIGURES, Rehearsed, Strike
 from tameshi.force.trace import Trace
 from tameshi.quantity import Quantity
 from tameshi.rig import Conversion, Rig
 
 DRAWS = 200
 """How often each strike is simulated, unless told."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rehearsed:
-    """One figure of one strike, its budget held against simulation.
-
-    Parameters
-    ----------
-    strike : int
-        Its index.
-    figure : str
-    value, u : float
-        As measured, with the standard uncertainty of its budget, in SI units.
-    scatter : float
-        Root mean square of simulated results about the truth they were made from.
-    bias : float
-        Their mean distance from it.
-    held : float
-        Share of the simulated 95 % intervals that hold the truth.
-    draws : int
-        Simulated strikes that gave this figure.
-    """
-
-    strike: int
-    figure: str
-    value: float
-    u: float
-    scatter: float
-    bias: float
-    held: float
-    draws: int
 
 
 def rehearse(

@@ -85,6 +85,37 @@ class Curve:
     reading: NDArray[np.float32]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rehearsed:
+    """One figure of one strike, its budget held against simulation.
+
+    Parameters
+    ----------
+    strike : int
+        Its index.
+    figure : str
+    value, u : float
+        As measured, with the standard uncertainty of its budget, in SI units.
+    scatter : float
+        Root mean square of simulated results about the truth they were made from.
+    bias : float
+        Their mean distance from it.
+    held : float
+        Share of the simulated 95 % intervals that hold the truth.
+    draws : int
+        Simulated strikes that gave this figure.
+    """
+
+    strike: int
+    figure: str
+    value: float
+    u: float
+    scatter: float
+    bias: float
+    held: float
+    draws: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Reduction:
     """All strikes of a recording.
@@ -106,6 +137,8 @@ class Reduction:
     curves : tuple of Curve
         One for each strike.
     flags : tuple of Flag
+    rehearsed : tuple of Rehearsed
+        Budgets held against simulation, where that was asked for.
     """
 
     origin: Origin
@@ -118,6 +151,7 @@ class Reduction:
     strikes: tuple[Strike, ...]
     curves: tuple[Curve, ...]
     flags: tuple[Flag, ...]
+    rehearsed: tuple[Rehearsed, ...] = ()
 
     @property
     def duration(self) -> float:

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag
+from tameshi.readers.recording import Samples
 
 FloatArray = NDArray[np.float64]
 IndexArray = NDArray[np.intp]
@@ -54,7 +55,7 @@ class Axis:
     flags: tuple[Flag, ...] = ()
 
 
-def onto_axis(values: FloatArray, axis: Axis) -> FloatArray:
+def onto_axis(values: Samples, axis: Axis) -> Samples:
     """Return the values of a file's rows as samples on the even axis.
 
     Parameters
@@ -66,7 +67,7 @@ def onto_axis(values: FloatArray, axis: Axis) -> FloatArray:
     Returns
     -------
     (axis.count,) array
-        NaN where samples are missing.
+        NaN where samples are missing; the rows themselves where all are samples.
     """
     rows = values if axis.first is None else _means(values, axis.first)
     if axis.position is not None:
@@ -91,7 +92,7 @@ def open_places(axis: Axis) -> IndexArray:
     return np.asarray(np.arange(int(length.sum())) + shift, np.intp)
 
 
-def spread_of_rows(values: FloatArray, first: IndexArray) -> tuple[float, float] | None:
+def spread_of_rows(values: Samples, first: IndexArray) -> tuple[float, float] | None:
     """Return how far the readings of one stamp differ, None where none do.
 
     Parameters
@@ -119,9 +120,9 @@ def spread_of_rows(values: FloatArray, first: IndexArray) -> tuple[float, float]
     return widest, math.sqrt(float(np.nansum(off * off)) / free)
 
 
-def _means(values: FloatArray, first: IndexArray) -> FloatArray:
+def _means(values: Samples, first: IndexArray) -> FloatArray:
     """Return the mean of the readings of every stamp, NaN where it has none."""
     known = np.isfinite(values)
     held = np.add.reduceat(known.astype(np.intp), first)
-    sums = np.add.reduceat(np.where(known, values, 0.0), first)
+    sums = np.add.reduceat(np.where(known, values, 0.0), first, dtype=np.float64)
     return np.where(held > 0, sums / np.maximum(held, 1), np.nan)

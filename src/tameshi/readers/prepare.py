@@ -7,15 +7,12 @@ import re
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnitError, UnreadableError, WrongUseError
 from tameshi.force import Origin, Trace
 from tameshi.quantity import parse_unit, split_quantity, unit_of_kind
-from tameshi.readers.recording import Channel, Recording, pick_channel
+from tameshi.readers.recording import Channel, Recording, Samples, pick_channel
 from tameshi.rig import Conversion, Rig, conversion_by_scale, conversion_of_rig
-
-FloatArray = NDArray[np.float64]
 
 FULL_SCALE = "FS"
 _RATE_TOLERANCE = 0.01  # clocks and rounded stamps agree better than that, wrong units of time far worse
@@ -72,7 +69,7 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
             f"{origin.file} has no time column and states no sampling rate.",
             hint='Give it, for example --rate "20 kHz".',
         )
-    complete = bool(np.isfinite(channel.samples.sum()))
+    complete = bool(np.isfinite(channel.samples.sum(dtype=np.float64)))
     if not complete and not np.isfinite(channel.samples).any():
         raise UnreadableError(
             "no-numbers",
@@ -102,7 +99,7 @@ def _same_rate(one: float, other: float) -> bool:
     return abs(one / other - 1.0) <= _RATE_TOLERANCE
 
 
-def _missing(samples: FloatArray, known: tuple[Flag, ...]) -> list[Flag]:
+def _missing(samples: Samples, known: tuple[Flag, ...]) -> list[Flag]:
     """Return a flag for readings that are no numbers, where the time stamps have not told of them."""
     count = int(np.count_nonzero(~np.isfinite(samples)))
     if not count or any(flag.code == "gap" for flag in known):
@@ -110,9 +107,7 @@ def _missing(samples: FloatArray, known: tuple[Flag, ...]) -> list[Flag]:
     return [Flag("gap", f"{count} of {len(samples)} samples are not numbers.")]
 
 
-def _converted(
-    channel: Channel, origin: Origin, asked: Asked
-) -> tuple[FloatArray, str, Conversion, list[Flag]]:
+def _converted(channel: Channel, origin: Origin, asked: Asked) -> tuple[Samples, str, Conversion, list[Flag]]:
     """Return samples, their unit, the conversion to newtons, and what had to be assumed."""
     # "g" in an accelerometer's column is no weight
     weighs = not _ACCELERATION_NAME.search(channel.name)
@@ -162,7 +157,7 @@ def _of_volts(origin: Origin, asked: Asked, channel: Channel) -> Conversion:
 
 def _full_scale(
     channel: Channel, origin: Origin, asked: Asked
-) -> tuple[FloatArray, str, Conversion, list[Flag]]:
+) -> tuple[Samples, str, Conversion, list[Flag]]:
     """Return shares of full scale as volts of the rig's converter, or as the typed scale has them."""
     dimension = _scale(asked.force_scale)[1] if asked.force_scale is not None else None
     if dimension == _FORCE:
@@ -171,7 +166,11 @@ def _full_scale(
         return channel.samples, "1", scale, []
     if asked.rig is not None:
         low, high = asked.rig.converter.span
-        volts = low + 0.5 * (channel.samples + 1.0) * (high - low)
+        middle, half = 0.5 * (low + high), 0.5 * (high - low)
+        # a span about zero needs no sum, in which short numbers would lose their last digits
+        volts = (
+            half * channel.samples if middle == 0.0 else half * channel.samples.astype(np.float64) + middle
+        )
         return volts, "V", _of_volts(origin, asked, channel), []
     if asked.force_scale is None:
         raise WrongUseError(
@@ -185,7 +184,7 @@ def _full_scale(
 
 def _without_unit(
     channel: Channel, origin: Origin, asked: Asked
-) -> tuple[FloatArray, str, Conversion, list[Flag]]:
+) -> tuple[Samples, str, Conversion, list[Flag]]:
     """Return a column that gives no unit by the typed scale, or as volts of the rig."""
     if asked.force_scale is not None:
         newtons, _ = _scale(asked.force_scale)
@@ -203,7 +202,7 @@ def _without_unit(
 
 def _unknown_unit(
     channel: Channel, origin: Origin, asked: Asked, error: UnitError | None
-) -> tuple[FloatArray, str, Conversion, list[Flag]]:
+) -> tuple[Samples, str, Conversion, list[Flag]]:
     if asked.force_scale is not None:
         return _without_unit(channel, origin, asked)
     raise WrongUseError(

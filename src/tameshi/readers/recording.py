@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,8 @@ from numpy.typing import NDArray
 from tameshi.errors import Flag, WrongUseError
 
 FloatArray = NDArray[np.float64]
+Samples = NDArray[np.floating[Any]]
+"""Readings as they are kept: in four bytes where the file holds no more, perhaps as a view of its bytes."""
 _ASKED_FOR = ("force", "load", "kraft", "volt")
 
 
@@ -41,7 +44,8 @@ class Channel:
         Unit expression as the file gives it; empty where it gives none. ``"FS"`` is a share of full
         scale.
     samples : (n,) array
-        In that unit; NaN where there is no reading.
+        In that unit; NaN where there is no reading. Of float64, or float32 where the file holds no more
+        digits than that.
     rate : float or None
         Samples a second, where the channels of a file have rates of their own. [Hz]
     flags : tuple of Flag
@@ -52,7 +56,7 @@ class Channel:
 
     name: str
     unit: str
-    samples: FloatArray
+    samples: Samples
     rate: float | None = None
     flags: tuple[Flag, ...] = ()
     spacing: float | None = None

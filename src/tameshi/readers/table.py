@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from tameshi.errors import Flag, UnreadableError
 from tameshi.readers.axis import Axis, onto_axis, spread_of_rows
 from tameshi.readers.headings import is_index_name, is_time_name, seconds_of, tidy_unit
-from tameshi.readers.recording import Channel, FloatArray, ReadOptions
+from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Samples
 from tameshi.readers.time_axis import even_axis
 
 _PLAUSIBLE_RATE = (200.0, 5e6)
@@ -148,10 +148,10 @@ def _stamps(table: Table, time: int | None, index: list[int]) -> FloatArray | No
     """Return the time of every row: by its column, else by its number and the stated rate. [s]"""
     if time is not None:
         column = table.columns[time]
-        factor = _time_factor(column, table.where)
-        return column.samples if factor == 1.0 else column.samples * factor
+        stamps, factor = column.samples.astype(np.float64, copy=False), _time_factor(column, table.where)
+        return stamps if factor == 1.0 else stamps * factor
     if index and table.stated_rate is not None:
-        numbers = table.columns[index[0]].samples
+        numbers = table.columns[index[0]].samples.astype(np.float64, copy=False)
         return numbers / table.stated_rate if _leaves_out(numbers) else None
     return None
 
@@ -177,7 +177,7 @@ def _time_column(columns: Sequence[Channel]) -> int | None:
     return 0 if even and not _counts(first) else None
 
 
-def _standing_still(samples: FloatArray) -> int:
+def _standing_still(samples: Samples) -> int:
     return int(np.count_nonzero(~(np.diff(samples) > 0.0)))
 
 
@@ -195,7 +195,7 @@ def _index_columns(columns: Sequence[Channel], time: int | None) -> list[int]:
     return [place for place in found if place != time and _counts(columns[place].samples)]
 
 
-def _counts(column: FloatArray) -> bool:
+def _counts(column: Samples) -> bool:
     """Return whether a column counts rows, some of them perhaps left out."""
     steps = np.diff(column[np.isfinite(column)])
     return len(steps) > 0 and bool(np.all(steps >= 1.0)) and float(np.median(steps)) == 1.0

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from tameshi.errors import Flag, TameshiError, UnreadableError
 from tameshi.readers.headings import is_index_name, is_time_name, name_and_unit, seconds_of, tidy_unit
-from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Recording
+from tameshi.readers.recording import Channel, ReadOptions, Recording, Samples
 from tameshi.readers.stated import rate_of_facts
 from tameshi.readers.table import Sampled, Table, numbered, on_one_clock
 
@@ -32,6 +32,7 @@ _NAME_LISTS = ("columns", "column_names", "names", "channels", "channel_names", 
 _UNIT_FACTS = ("units", "unit", "unit_string", "einheit", "physical_unit", "y_unit")
 _FACTORS = ("scale_factor", "scale", "slope", "scaling_factor")
 _OFFSETS = ("add_offset", "offset", "intercept")
+_SHORT = np.dtype(np.float32)
 SCALING = frozenset((*_FACTORS, *_OFFSETS))
 
 
@@ -49,7 +50,7 @@ class Series:
     """
 
     path: Path
-    values: FloatArray
+    values: Samples
     facts: Facts = field(default_factory=dict)
 
 
@@ -114,19 +115,21 @@ def _by_column(facts: Facts, lists: Lists | None, names: Sequence[str]) -> list[
     return told
 
 
-def _numbers(values: NDArray[Any], facts: Facts) -> FloatArray:
-    """Return stored numbers as readings; times as seconds since the first."""
+def _numbers(values: NDArray[Any], facts: Facts) -> Samples:
+    """Return stored numbers as readings, short ones as they are; times as seconds since the first."""
     if values.dtype.kind in "Mm":
         known = values[~np.isnat(values)]
         since = values - (known[0] if len(known) else values[:1])
         seconds = np.asarray(since.astype("timedelta64[ns]").astype(np.float64)) * 1e-9
         return np.where(np.isnat(values), np.nan, seconds)
-    numbers = np.ascontiguousarray(values, dtype=np.float64)
+    is_short = values.dtype.kind == "f" and values.dtype.itemsize == _SHORT.itemsize
+    numbers: Samples = np.asarray(values, dtype=_SHORT if is_short else np.float64)
     empty = _number(facts, ("_FillValue", "missing_value"), math.nan)
     if not math.isnan(empty):
-        numbers = np.where(numbers == empty, np.nan, numbers)
+        with np.errstate(over="ignore"):  # rounded as the readings are, which it stands among
+            numbers = np.where(numbers == numbers.dtype.type(empty), np.nan, numbers)
     factor, offset = _number(facts, _FACTORS, 1.0), _number(facts, _OFFSETS, 0.0)
-    return numbers if (factor, offset) == (1.0, 0.0) else numbers * factor + offset
+    return numbers if (factor, offset) == (1.0, 0.0) else numbers.astype(np.float64) * factor + offset
 
 
 def _number(facts: Facts, names: Sequence[str], otherwise: float) -> float:

@@ -14,6 +14,7 @@ from tameshi.readers.recording import Channel, ReadOptions, Recording
 NAME = "WAV"
 
 _CHUNK_HEAD = 8
+_SHORT = ("PCM_U8", "PCM_S8", "PCM_16", "PCM_24", "FLOAT", "ULAW", "ALAW", "IMA_ADPCM", "MS_ADPCM")
 _STREAMED = (0, 0xFFFFFFFF)  # sizes a writer leaves when it never came back to fill them in
 
 
@@ -43,8 +44,9 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
 
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
-            require_bounded(8 * file.frames * file.channels, len(data), filename)
-            samples, rate = file.read(dtype="float64", always_2d=True), file.samplerate
+            kind = "float32" if file.subtype in _SHORT else "float64"  # 24 bits fit into the shorter
+            require_bounded(np.dtype(kind).itemsize * file.frames * file.channels, len(data), filename)
+            samples, rate = file.read(dtype=kind, always_2d=True), file.samplerate
     except (soundfile.LibsndfileError, RuntimeError, ValueError) as error:
         raise UnreadableError(
             "unreadable-wav",
@@ -57,9 +59,7 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
         )
     count = samples.shape[1]
     channels = tuple(
-        Channel(
-            "samples" if count == 1 else f"channel {place + 1}", "FS", np.ascontiguousarray(samples[:, place])
-        )
+        Channel("samples" if count == 1 else f"channel {place + 1}", "FS", samples[:, place])
         for place in range(count)
     )
     return Recording(NAME, channels, float(rate), _cut_off(data, filename, options))
