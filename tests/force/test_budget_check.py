@@ -31,7 +31,8 @@ def test_budgets_and_simulation_agree(shape, natural: float | None):
     for one in found.values():
         assert one.draws == DRAWS
         assert one.held > 0.85, one
-        if one.figure != "time_to_peak":  # of a flat top: its uncertainty differs from draw to draw
+        # when a flat top is highest is known well in one draw and badly in another
+        if one.figure not in ("time_to_peak", "impulse_to_peak"):
             assert 0.6 * one.u < one.scatter < 2.0 * one.u, one
 
 
