@@ -1,5 +1,7 @@
 import io
 
+import h5py
+import numpy as np
 import pytest
 import soundfile
 
@@ -39,6 +41,15 @@ def test_the_printed_lines_go_into_the_rig_file(result, taps):
     assert cell.natural_frequency == pytest.approx(1500.0, rel=1e-3)
     assert cell.natural_frequency_u is not None
     assert cell.damping_ratio_u is not None
+
+
+def test_a_channel_with_a_rate_of_its_own(result, taps):
+    fast = tap_recording(1500.0, 0.025, float(RATE), seed=4)
+    with h5py.File(taps / "taps.h5", "w") as file:
+        for name, values, rate in (("cell_V", fast, RATE), ("slow_V", fast[::10], RATE // 10)):
+            file.create_dataset(name, data=values.astype(np.float32)).attrs["fs"] = rate
+    found = result("rig", "tap", taps / "taps.h5", "--channel", "cell")
+    assert found["natural_frequency"]["value"] == pytest.approx(1500.0, rel=1e-3)
 
 
 def test_taps_for_a_person(command, taps):
