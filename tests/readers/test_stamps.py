@@ -2,11 +2,14 @@
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from tameshi.errors import UnreadableError
 from tameshi.readers import Recording, read_recording
 from tests.readers.files import text
+from tests.readers.test_formats import npz
 
 Array = NDArray[np.float64]
 RNG = np.random.default_rng(7)
@@ -197,3 +200,31 @@ def test_a_jump_that_no_recording_has_is_refused_with_its_line() -> None:
     with pytest.raises(UnreadableError, match=r"stamps\.csv, line 1002: time jumps by 1e\+06 s") as caught:
         recording_of(np.r_[EVEN[:1000], EVEN[1000:2000] + 1e6])
     assert caught.value.code == "time-jumps"
+
+
+STEPS = st.one_of(
+    st.sampled_from([0.0, 1e-4, 2e-4, 1e-3]),
+    st.floats(0.0, 1.0),
+    st.floats(0.0, 1e12),
+    st.floats(0.0, 1e-9),
+    st.just(5e-324),
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(STEPS, min_size=2, max_size=80), st.floats(-1e9, 1e9))
+def test_any_rising_stamps_give_a_bounded_recording_or_a_refusal(steps: list[float], start: float) -> None:
+    times = start + np.cumsum(steps)
+    values = np.sin(np.arange(len(times)))
+    try:
+        recording = read_recording(npz(t_s=times, force_N=values), "any.npz")
+    except UnreadableError as error:
+        assert error.code in {"time-stands-still", "time-too-coarse", "time-jumps"}  # noqa: PT017
+        return
+    samples = recording.channels[0].samples
+    assert recording.rate is not None
+    assert 0.0 < recording.rate < np.inf
+    assert 2 <= len(samples) <= 52 * len(times)
+    assert np.nanmax(samples) <= values.max() + 1e-12
+    assert np.nanmin(samples) >= values.min() - 1e-12
+    assert np.isfinite(samples[0])

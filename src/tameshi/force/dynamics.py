@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ _ROUNDED_OFF = 0.17
 _SMEARED = 0.02
 _NOISE_WEIGHT = 0.5  # of single samples' noise that reaches a fitted peak
 _FEWEST_CYCLES = 0.7
-_CORNERS = 14
+_RUNG = 1.2  # from one corner that is weighed to the next
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,11 +163,15 @@ def _corner(natural: float, damping: float, rate: float, duration: float, noise_
 
     def cost(corner: float) -> float:
         cycles = corner * duration
-        noise = _NOISE_WEIGHT * noise_to_peak * noise_gain(rate, natural, damping, corner)
+        noise = _NOISE_WEIGHT * noise_to_peak * _gain(rate, natural, damping, corner)
         return math.hypot(_ROUNDED_OFF / cycles**4, _SMEARED / cycles, noise)
 
-    corners: list[float] = np.geomspace(least, highest, _CORNERS).tolist()
-    return min(corners, key=cost)
+    # from one fixed ladder, so that strikes of a recording share what is worked out for its rungs
+    rungs = max(1, math.floor(math.log(highest / least) / math.log(_RUNG)) + 1)
+    return min((highest / _RUNG**rung for rung in range(rungs)), key=cost)
+
+
+_gain = lru_cache(maxsize=4096)(noise_gain)
 
 
 def _moved(rig: Rig, natural: float, damping: float, corner: float) -> tuple[CellModel, ...]:

@@ -19,6 +19,9 @@ from tameshi.readers.recording import Samples
 FloatArray = NDArray[np.float64]
 IndexArray = NDArray[np.intp]
 
+FINEST_STEP = 1e-10
+"""Stamps that are closer than this are one: no converter is so fast. [s]"""
+
 _HALF_A_STEP = 0.5
 
 
@@ -90,6 +93,17 @@ def open_places(axis: Axis) -> IndexArray:
     length = np.maximum(np.ceil(after - _HALF_A_STEP).astype(np.intp) - start, 0)
     shift = np.repeat(start - np.concatenate(([0], np.cumsum(length)[:-1])), length)
     return np.asarray(np.arange(int(length.sum())) + shift, np.intp)
+
+
+def first_rows(stamps: FloatArray) -> IndexArray:
+    """Return the first row of every stamp.
+
+    Parameters
+    ----------
+    stamps : (n,) array
+        Rising, some perhaps repeated. [s]
+    """
+    return np.concatenate(([0], np.flatnonzero(np.diff(stamps) > FINEST_STEP) + 1))
 
 
 def spread_of_rows(values: Samples, first: IndexArray) -> tuple[float, float] | None:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnreadableError
-from tameshi.readers.axis import Axis, IndexArray
+from tameshi.readers.axis import FINEST_STEP, Axis, IndexArray
 from tameshi.readers.lost_samples import GAP, missing_samples, require_one_recording
 
 FloatArray = NDArray[np.float64]
@@ -48,7 +48,7 @@ def axis_of_coarse_stamps(
     UnreadableError
         ``time-too-coarse`` or ``time-jumps``.
     """
-    positive = steps[steps > 0.0]
+    positive = steps[steps > FINEST_STEP]
     coarse = float(np.quantile(positive, _NEARLY_ALL))
     step = _step_between_changes(stamps, steps, np.zeros(len(steps), dtype=bool))
     if step is None:
@@ -71,7 +71,7 @@ def _step_between_changes(stamps: FloatArray, steps: FloatArray, jumps: NDArray[
 
     Rows next to a jump are left out: their stamp may have lost some.
     """
-    changes = np.flatnonzero(steps > 0.0)
+    changes = np.flatnonzero(steps > FINEST_STEP)
     whole = ~jumps[changes[:-1]] & ~jumps[changes[1:]]
     rows = np.diff(changes)[whole].sum()
     if not rows:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag
-from tameshi.readers.axis import Axis, IndexArray, open_places
+from tameshi.readers.axis import Axis, IndexArray, first_rows, open_places
 from tameshi.readers.lost_samples import GAP, missing_samples, require_one_recording, shared_stamps
 
 FloatArray = NDArray[np.float64]
@@ -34,7 +34,7 @@ def axis_of_single_stamps(stamps: FloatArray, place_of: Callable[[int], str]) ->
     UnreadableError
         ``time-jumps``.
     """
-    first = np.concatenate(([0], np.flatnonzero(np.diff(stamps) > 0.0) + 1))
+    first = first_rows(stamps)
     times = stamps[first]
     steps = np.diff(times)
     usual = float(np.median(steps))

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import UnreadableError
-from tameshi.readers.axis import Axis
+from tameshi.readers.axis import FINEST_STEP, Axis
 from tameshi.readers.coarse_stamps import axis_of_coarse_stamps
 from tameshi.readers.single_stamps import axis_of_single_stamps
 from tameshi.readers.uneven_stamps import axis_of_uneven_stamps
@@ -49,7 +49,8 @@ def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str])
         ``time-runs-backwards``, ``time-stands-still``, ``time-too-coarse`` or ``time-jumps``.
     """
     shortest, longest = _extreme_steps(stamps)
-    even = _even(stamps, shortest, longest)
+    stands_still = float(stamps[-1] - stamps[0]) <= FINEST_STEP * (len(stamps) - 1)
+    even = None if stands_still else _even(stamps, shortest, longest)
     if even is not None:
         return even
     steps = np.diff(stamps)
@@ -60,13 +61,13 @@ def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str])
             f"{place_of(back + 1)}: time goes from {stamps[back]:.9g} s back to {stamps[back + 1]:.9g} s.",
             hint="Cut the file into single recordings, or give --rate to count samples instead.",
         )
-    if len(steps) == 0 or stamps[-1] <= stamps[0]:
+    if stands_still:
         raise UnreadableError(
             "time-stands-still",
             f"{where}: all time stamps are {stamps[0]:g} s.",
             hint="Give --rate to count samples instead.",
         )
-    if float(np.mean(steps == 0.0)) > _REPEATS_OF_ROUNDING:
+    if float(np.mean(steps <= FINEST_STEP)) > _REPEATS_OF_ROUNDING:
         axis = axis_of_coarse_stamps(stamps, steps, where, place_of)
     else:
         axis = _two_steps(stamps, steps) or _stored_short(stamps)

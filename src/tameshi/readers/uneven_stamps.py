@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag
-from tameshi.readers.axis import Axis, open_places
+from tameshi.readers.axis import Axis, first_rows, open_places
 from tameshi.readers.lost_samples import GAP, missing_samples, require_one_recording, shared_stamps
 
 FloatArray = NDArray[np.float64]
@@ -42,7 +42,7 @@ def axis_of_uneven_stamps(stamps: FloatArray, place_of: Callable[[int], str]) ->
     UnreadableError
         ``time-jumps``.
     """
-    first = np.concatenate(([0], np.flatnonzero(np.diff(stamps) > 0.0) + 1))
+    first = first_rows(stamps)
     times = stamps[first] - stamps[0]
     steps = np.diff(times)
     limit = GAP * float(np.quantile(steps, _MOST_STEPS))
@@ -75,7 +75,7 @@ def _common_grid(times: FloatArray, known: float) -> tuple[float, FloatArray] | 
     steps = np.sort(np.diff(times))
     different = np.diff(steps)
     different = different[different > _ROUNDING * steps[-1]]
-    for candidate in (steps[0], float(different.min(initial=np.inf))):
+    for candidate in (float(steps[0]), float(different.min(initial=np.inf))):
         if not known / candidate <= _FINEST_GRID * len(times):
             continue
         whole = round(float(times[-1] / candidate))
