@@ -1,6 +1,6 @@
 """How fast recordings are read from text, against ``polars.read_csv`` of the same bytes.
 
-Aim: at most 1.5 times. Two columns, time and force, of 20 and 100 MB, and with decimal commas; read, found
+Aim: at most 1.3 times. Two columns, time and force, of 20 and 100 MB, and with decimal commas; read, found
 out, checked and put onto an even clock, ready to be measured. Medians of the ratios of alternated runs, so
 that a busy machine slows both alike; and the most memory that reading takes, in a fresh process.
 """

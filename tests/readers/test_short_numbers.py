@@ -58,6 +58,19 @@ def test_a_unit_scales_short_readings_to_their_last_digit() -> None:
     assert trace.samples == pytest.approx(1e3 * SHORT.astype(np.float64), rel=2.0**-23)
 
 
+def test_counts_of_two_bytes_become_readings_of_four() -> None:
+    counts = np.round(8.0 * FORCE).astype(np.int16)
+
+    def fill(file: h5py.File) -> None:
+        file.create_dataset("even", data=counts).attrs.update({"scale_factor": 0.1, "units": "N", "fs": RATE})
+        file.create_dataset("shifted", data=counts).attrs.update({"scale": 0.1, "offset": 1e6, "units": "N"})
+
+    even, shifted = read_recording(hdf5(fill), "a.h5").channels
+    assert (even.samples.dtype.itemsize, shifted.samples.dtype.itemsize) == (4, 8)
+    assert even.samples == pytest.approx(0.1 * counts, rel=2.0**-23)
+    assert shifted.samples - 1e6 == pytest.approx(0.1 * counts, abs=1e-9)
+
+
 def test_an_uneven_span_does_not_cost_short_readings_their_last_digits() -> None:
     # a hundred-thousandth of full scale beside an offset of half of it
     small = (1e-5 * np.sin(np.arange(COUNT) / 50.0)).astype(np.float32)

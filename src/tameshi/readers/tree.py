@@ -122,14 +122,15 @@ def _numbers(values: NDArray[Any], facts: Facts) -> Samples:
         since = values - (known[0] if len(known) else values[:1])
         seconds = np.asarray(since.astype("timedelta64[ns]").astype(np.float64)) * 1e-9
         return np.where(np.isnat(values), np.nan, seconds)
-    is_short = values.dtype.kind == "f" and values.dtype.itemsize == _SHORT.itemsize
-    numbers: Samples = np.asarray(values, dtype=_SHORT if is_short else np.float64)
+    numbers: Samples = np.asarray(values, dtype=_SHORT if np.can_cast(values.dtype, _SHORT) else np.float64)
     empty = _number(facts, ("_FillValue", "missing_value"), math.nan)
     if not math.isnan(empty):
         with np.errstate(over="ignore"):  # rounded as the readings are, which it stands among
             numbers = np.where(numbers == numbers.dtype.type(empty), np.nan, numbers)
     factor, offset = _number(facts, _FACTORS, 1.0), _number(facts, _OFFSETS, 0.0)
-    return numbers if (factor, offset) == (1.0, 0.0) else numbers.astype(np.float64) * factor + offset
+    if offset != 0.0:  # a sum in which short numbers would lose their last digits
+        return numbers.astype(np.float64) * factor + offset
+    return numbers if factor == 1.0 else numbers * factor
 
 
 def _number(facts: Facts, names: Sequence[str], otherwise: float) -> float:
