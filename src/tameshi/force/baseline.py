@@ -25,7 +25,6 @@ _F_FOR_HUM = 12.0
 _F_FOR_STEP = 30.0
 _FEWEST_QUIET = 4
 _OUTLYING = 9.0  # times the median departure: six standard deviations
-_FEWEST_BLOCKS = 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,45 +115,6 @@ def fit_baseline(
         step=step,
         mains=found,
     )
-
-
-def scatter_of_means(residual: FloatArray, quiet: NDArray[np.bool_], count: int, sigma: float) -> float:
-    """Return the standard deviation of a mean over ``count`` neighbouring quiet samples.
-
-    Parameters
-    ----------
-    residual : (n,) array
-        Samples less their baseline.
-    quiet : (n,) array of bool
-        Quiet samples; runs of them are cut into blocks.
-    count : int
-    sigma : float
-        Standard deviation of single samples.
-
-    Returns
-    -------
-    float
-        From the blocks themselves where there are enough of them; otherwise from the longest
-        blocks there are enough of, assuming white noise from there on.
-    """
-    size = max(1, count)
-    while size > 1:
-        means = _block_means(residual, quiet, size)
-        if len(means) >= _FEWEST_BLOCKS:
-            measured = float(np.sqrt(np.mean(means**2)))
-            return max(measured * math.sqrt(size / max(1, count)), sigma / math.sqrt(max(1, count)))
-        size //= 2
-    return sigma / math.sqrt(max(1, count))
-
-
-def _block_means(residual: FloatArray, quiet: NDArray[np.bool_], size: int) -> FloatArray:
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], quiet.view(np.int8), [0]))))
-    means = [
-        residual[start : start + (stop - start) // size * size].reshape(-1, size).mean(axis=1)
-        for start, stop in zip(edges[::2], edges[1::2], strict=True)
-        if stop - start >= size
-    ]
-    return np.concatenate(means) if means else np.empty(0)
 
 
 def _level_only(samples: FloatArray, usable: NDArray[np.bool_], floor: float) -> Baseline:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from tameshi.force.noise import Noise
 from tameshi.force.settings import Settings
 from tameshi.force.shape import RISE, Shape
 from tameshi.quantity import Measured, Quantity, Source, rectangular_u
@@ -32,6 +33,7 @@ _AREA_OF_KINK = math.sqrt(1.0 / 720.0)
 _RINGING_SHARE = 0.22  # of its greatest height: what an unseen ringing does in quadratic mean, by simulation
 _LEFT_OF_RINGING = 0.15  # of what a cycle of ringing adds to an impulse: what no cycle shows, by simulation
 _CHOSEN_TAILS = 1.1  # where tails end is chosen by the noise itself, which widens its part in the area
+_FIRST_OF_SEVERAL = 0.2  # noise that crosses a level more than once is met too early: by simulation
 _OF_MOVED_CORNER = 0.6  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
 _PLACE_FLOOR = 0.05  # of a sample: when the top was
 # how far straight lines over steps between uneven readings put a level or a top from its place, in steps
@@ -58,8 +60,8 @@ class Evidence:
     conversion : Conversion
     sigma : float
         Standard deviation of single quiet samples. [N]
-    scatter : callable
-        Standard deviation of a mean over so many neighbouring quiet samples. [N]
+    noise : Noise
+        Of the quiet samples. [N]
     baseline_u : float
         [N]
     dof : float
@@ -83,7 +85,7 @@ class Evidence:
     rate: float
     conversion: Conversion
     sigma: float
-    scatter: Callable[[int], float]
+    noise: Noise
     baseline_u: float
     dof: float
     step: float
@@ -106,7 +108,7 @@ def peak_force(evidence: Evidence) -> Quantity:
     """Return the peak force with its budget."""
     shape = evidence.shape
     parts = _converted(evidence, lambda term: float(term(np.array([shape.peak]))[0]))
-    parts[evidence.own("noise", "peak")] = evidence.scatter(max(1, round(shape.peak_samples)))
+    parts[evidence.own("noise", "peak")] = evidence.noise.of_sum(shape.peak_weights)
     parts[evidence.baseline] = -evidence.baseline_u
     parts[evidence.own("sampling", "peak")] = _peak_doubt(evidence)
     parts[evidence.own("converter", "peak")] = rectangular_u(0.5 * evidence.step)
@@ -182,7 +184,7 @@ def _impulse(
     window = evidence.force[shape.tail_start : stop]
     length = len(window) / rate
     parts = _converted(evidence, lambda term: float(np.sum(term(window))) / rate)
-    parts[evidence.own("noise", figure)] = _CHOSEN_TAILS * evidence.scatter(len(window)) * length
+    parts[evidence.own("noise", figure)] = _CHOSEN_TAILS * evidence.noise.of_mean(len(window)) * length
     parts[evidence.baseline] = -evidence.baseline_u * length
     # where the slope changes by d at a place x between two samples, straight lines are off by
     # d (x (1 - x) / 2 - 1/12), in quadratic mean over x by d / sqrt 720
@@ -200,9 +202,9 @@ def _between(
 ) -> Quantity:
     """Return a time between level crossings with its budget."""
     shape = evidence.shape
-    once = evidence.scatter(shape.crossing_width)
+    once = evidence.noise.of_mean(shape.crossing_width)
     noise = once if shape.crossing_width == 1 else _TWICE_AVERAGED * once
-    peak_noise = evidence.scatter(max(1, round(shape.peak_samples)))
+    peak_noise = evidence.noise.of_sum(shape.peak_weights)
     crossings = {
         "onset": (shape.onset_at, evidence.settings.onset_share),
         "end": (shape.end_at, evidence.settings.onset_share),
@@ -213,7 +215,8 @@ def _between(
     for level in levels:
         crossing, share = crossings[level]
         slope = crossing.slope * evidence.rate
-        squares += (noise / slope) ** 2
+        early = 1.0 + _FIRST_OF_SEVERAL * min(1.0, noise / crossing.slope)
+        squares += (early * noise / slope) ** 2
         off = _OFF_AT_A_FOOT if level in ("onset", "end") else _OFF_ON_A_FLANK
         doubts += (crossing.doubt / evidence.rate) ** 2 + rectangular_u(off * evidence.spacing) ** 2
         if level != "onset":  # nothing rings before contact
@@ -244,10 +247,8 @@ def _peak_time_u(evidence: Evidence) -> float:
     shape = evidence.shape
     floor = max(_PLACE_FLOOR / evidence.rate, _OFF_AT_THE_TOP * evidence.spacing)
     sampling = rectangular_u(max(shape.peak_time_doubt, floor))
-    # noise that is correlated from sample to sample averages less than white noise does
-    behind = max(1, round(shape.peak_samples))
-    coloured = evidence.scatter(behind) * math.sqrt(behind)
-    return math.hypot(min(coloured * shape.peak_time_spread, 0.25 * shape.duration), sampling)
+    noise = evidence.noise.of_sum(shape.peak_time_weights)
+    return math.hypot(min(noise, 0.25 * shape.duration), sampling)
 
 
 def _samples_in(evidence: Evidence) -> float:

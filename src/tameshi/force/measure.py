@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.baseline import Baseline, scatter_of_means
+from tameshi.force.baseline import Baseline
 from tameshi.force.budget import Evidence
 from tameshi.force.contact import Contact, find_contacts
 from tameshi.force.dynamics import Correction, plan_correction, unseen_ringing
+from tameshi.force.noise import Noise
 from tameshi.force.quality import ac_time_constant, clipped_run, ringing_after, undo_ac
 from tameshi.force.settings import Settings
 from tameshi.force.shape import Shape, measure_shape
@@ -104,7 +105,9 @@ class Zeroed:
         Before and after the cell's response was undone. [N]
     baseline : Baseline
         Of the force. [N]
-    sigma, baseline_u, step : float
+    noise : Noise
+        Of the force. [N]
+    baseline_u, step : float
         [N]
     correction : Correction
     ac_constant : float or None
@@ -116,16 +119,17 @@ class Zeroed:
     reading: FloatArray
     force: FloatArray
     baseline: Baseline
-    sigma: float
+    noise: Noise
     baseline_u: float
     step: float
     correction: Correction
     ac_constant: float | None = None
     unfiltered: FloatArray | None = None
 
-    def scatter(self, count: int) -> float:
-        """Return the standard deviation of a mean over so many neighbouring quiet samples. [N]"""
-        return scatter_of_means(self.force, self.baseline.quiet, count, self.sigma)
+    @property
+    def sigma(self) -> float:
+        """Standard deviation of single quiet samples. [N]"""
+        return self.noise.sigma
 
 
 def measure_window(window: Window, context: Context) -> list[Found]:
@@ -137,11 +141,11 @@ def measure_window(window: Window, context: Context) -> list[Found]:
     context : Context
     """
     zeroed = _zero(window, context)
-    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.scatter, context.settings)
+    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.noise.of_mean, context.settings)
     if not contacts:
         # the event as a whole stands clear of the noise, though undoing the cell has lifted that
         lenient = replace(context.settings, detection=_DETECTION_IN_EVENT)
-        found = find_contacts(zeroed.force, context.rate, window.event, zeroed.scatter, lenient)
+        found = find_contacts(zeroed.force, context.rate, window.event, zeroed.noise.of_mean, lenient)
         contacts = sorted(found, key=lambda one: one.height)[-1:]
     return [_measure(contact, contacts, window, zeroed, context) for contact in contacts]
 
@@ -206,13 +210,17 @@ def _zeroed(
         only_before=only_before,
     )
     under = window.event.stop - window.event.start
-    steady = scatter_of_means(force - baseline.value, baseline.quiet, under, baseline.sigma)
+    white = baseline.sigma
+    if correction.model is not None:
+        white = min(white, max(_white_noise(reading, window), _ROUNDING * context.step * newtons))
+    noise = Noise(force - baseline.value, baseline.quiet, baseline.sigma, white)
+    steady = noise.of_mean(under)
     slow_noise = steady * min(1.0, (under / max(1, int(baseline.quiet.sum()))) ** 0.5)
     return Zeroed(
         reading=reading - baseline.value,
         force=force - baseline.value,
         baseline=baseline,
-        sigma=baseline.sigma,
+        noise=noise,
         baseline_u=max(baseline.u, slow_noise),
         step=baseline.step,
         correction=correction,
@@ -249,7 +257,7 @@ def _quiet_sides(window: Window, most: int) -> tuple[NDArray[np.intp], NDArray[n
 
 
 def _ac_constant(zeroed: Zeroed, window: Window, context: Context) -> float | None:
-    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.scatter, context.settings)
+    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.noise.of_mean, context.settings)
     if not contacts:
         return None
     shape = measure_shape(zeroed.force, context.rate, contacts[-1], zeroed.sigma, context.settings)
@@ -259,7 +267,7 @@ def _ac_constant(zeroed: Zeroed, window: Window, context: Context) -> float | No
         after / context.rate - shape.end,
         impulse=shape.impulse,
         peak=shape.peak,
-        sigma=zeroed.scatter(_AC_AVERAGED) * _AC_AVERAGED**0.5,
+        sigma=zeroed.noise.of_mean(_AC_AVERAGED) * _AC_AVERAGED**0.5,
     )
 
 
@@ -340,7 +348,7 @@ def _evidence(
         rate=context.rate,
         conversion=context.conversion,
         sigma=zeroed.sigma,
-        scatter=zeroed.scatter,
+        noise=zeroed.noise,
         baseline_u=float(np.hypot(zeroed.baseline_u, rectangular_u(0.5 * change))),
         dof=baseline.dof,
         step=context.step / abs(context.conversion.sensitivity),

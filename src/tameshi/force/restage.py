@@ -137,7 +137,7 @@ def _free_of_noise(found: Found) -> tuple[FloatArray, float]:
     share = np.clip((narrow / shape.peak - _EDGES[0]) / (_EDGES[1] - _EDGES[0]), 0.0, 1.0)
     mixed: FloatArray = narrow + share * (wide - narrow)
     width = max(1, width)
-    return mixed, found.evidence.scatter(width) * math.sqrt(_FINER * width)
+    return mixed, found.evidence.noise.of_mean(width) * math.sqrt(_FINER * width)
 
 
 def _contact_at(force: FloatArray, rate: float, top: int, event: slice, context: Context) -> Contact | None:

@@ -36,7 +36,7 @@ _TAIL_LEVEL = 0.001
 _TAIL_NOISE = 1.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
     """Figures of one contact; times in seconds from the start of the window.
 
@@ -56,10 +56,10 @@ class Shape:
         Greatest slope on the way up and the span it is taken over. [N/s], [s]
     crossing_width : int
         Samples averaged before levels are crossed.
-    peak_samples : float
-        Samples that effectively stand behind the peak.
-    peak_time_spread : float
-        Standard deviation of the peak's time for a noise of one newton. [s/N]
+    peak_weights : (m,) array
+        What each sample round the top has to say in the peak.
+    peak_time_weights : (m,) array
+        What it has to say in the peak's time. [s/N]
     peak_doubt : float
         How far peaks fitted over different widths disagree. [N]
     peak_time_doubt : float
@@ -86,8 +86,8 @@ class Shape:
     slope: float
     slope_span: float
     crossing_width: int
-    peak_samples: float
-    peak_time_spread: float
+    peak_weights: FloatArray
+    peak_time_weights: FloatArray
     peak_doubt: float
     peak_time_doubt: float
     kinks: float
@@ -165,8 +165,8 @@ def measure_shape(
         slope=slope,
         slope_span=span,
         crossing_width=width,
-        peak_samples=top.backing,
-        peak_time_spread=top.place_spread / rate,
+        peak_weights=top.weights,
+        peak_time_weights=top.place_weights / rate,
         peak_doubt=top.height_doubt,
         peak_time_doubt=top.place_doubt / rate,
         kinks=_kinks(force, *tails),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -17,11 +16,12 @@ FloatArray = NDArray[np.float64]
 _PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
 _FEWEST_FOR_FIT = 5
 _LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
+_ONE, _NONE = np.ones(1), np.zeros(1)
 _GRID = np.linspace(-1.0, 1.0, 401)
 _GRID_POWERS = _GRID[:, None] ** np.arange(4)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Top:
     """A fitted top.
 
@@ -31,18 +31,18 @@ class Top:
         [N]
     place : float
         [samples]
-    backing : float
-        Samples that effectively stand behind the height.
-    place_spread : float
-        Standard deviation of the place for a noise of one newton, in samples.
+    weights : (m,) array
+        What each of the samples it rests on has to say in the height.
+    place_weights : (m,) array
+        What each has to say in the place. [samples/N]
     height_doubt, place_doubt : float
         How far a fit over another width disagrees. [N], [samples]
     """
 
     height: float
     place: float
-    backing: float
-    place_spread: float
+    weights: FloatArray
+    place_weights: FloatArray
     height_doubt: float = 0.0
     place_doubt: float = 0.0
 
@@ -77,7 +77,7 @@ def find_top(force: FloatArray, contact: Contact, sigma: float, half_width: int)
         if any(abs(fit.height - other.height) > most for other, most in zip(fits, allowed, strict=True)):
             break
         fits.append(fit)
-        allowed.append(2.0 * sigma / math.sqrt(fit.backing))
+        allowed.append(2.0 * sigma * float(np.linalg.norm(fit.weights)))
     if len(fits) <= 1 + 1:  # the highest sample is high by luck, so it is no second opinion on a fit
         return fits[-1]
     best, second = fits[-1], fits[-2]
@@ -89,14 +89,15 @@ def find_top(force: FloatArray, contact: Contact, sigma: float, half_width: int)
 def _three_points(force: FloatArray, top: int) -> Top:
     """Return the vertex of the parabola through the highest sample and its neighbours."""
     if not 0 < top < len(force) - 1:
-        return Top(float(force[top]), float(top), 1.0, 0.0)
+        return Top(float(force[top]), float(top), _ONE, _NONE)
     left, middle, right = (float(value) for value in force[top - 1 : top + 2])
     bend = left - 2.0 * middle + right
     if bend >= 0.0 or middle < max(left, right):
         best = int(np.argmax(force[top - 1 : top + 2]))
-        return Top(float(force[top - 1 + best]), float(top - 1 + best), 1.0, 0.0)
+        return Top(float(force[top - 1 + best]), float(top - 1 + best), _ONE, _NONE)
     shift = 0.5 * (left - right) / bend
-    return Top(middle - 0.25 * (left - right) * shift, top + shift, 1.0, math.sqrt(0.5) / -bend)
+    # the place turns on the difference of the outer two, the height on the middle one
+    return Top(middle - 0.25 * (left - right) * shift, top + shift, _ONE, np.array([-0.5, 0.0, 0.5]) / -bend)
 
 
 def _top_width(centre: FloatArray, top: int, level: float) -> tuple[int, int]:
@@ -109,7 +110,7 @@ def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
     count = stop - start
     degree = 3 if count >= 2 * _FEWEST_FOR_FIT else 2
     powers = np.arange(degree + 1)
-    solver, inverse = _solver(count, degree)
+    solver = _solver(count, degree)
     solved = solver @ force[start:stop]
     curve = _GRID_POWERS[:, : degree + 1] @ solved
     best = int(np.argmax(curve))
@@ -123,14 +124,14 @@ def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
     return Top(
         height=float(curve[best]),
         place=start + (at + 1.0) * samples,
-        backing=1.0 / float(value @ inverse @ value),
-        place_spread=samples * math.sqrt(float(first @ inverse @ first)) / max(abs(bend), 1e-300),
+        weights=value @ solver,
+        place_weights=samples * (first @ solver) / max(abs(bend), 1e-300),
     )
 
 
 @lru_cache(maxsize=1024)
-def _solver(count: int, degree: int) -> tuple[FloatArray, FloatArray]:
-    """Return what gives the coefficients of a polynomial through so many samples, and their covariance."""
+def _solver(count: int, degree: int) -> FloatArray:
+    """Return what gives the coefficients of a polynomial fitted to so many samples."""
     design = np.linspace(-1.0, 1.0, count)[:, None] ** np.arange(degree + 1)
     inverse: FloatArray = np.linalg.inv(design.T @ design).astype(np.float64)
-    return inverse @ design.T, inverse
+    return inverse @ design.T
