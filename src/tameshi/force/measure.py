@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -141,13 +142,26 @@ def measure_window(window: Window, context: Context) -> list[Found]:
     context : Context
     """
     zeroed = _zero(window, context)
-    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.noise.of_mean, context.settings)
-    if not contacts:
-        # the event as a whole stands clear of the noise, though undoing the cell has lifted that
-        lenient = replace(context.settings, detection=_DETECTION_IN_EVENT)
-        found = find_contacts(zeroed.force, context.rate, window.event, zeroed.noise.of_mean, lenient)
-        contacts = sorted(found, key=lambda one: one.height)[-1:]
+    contacts = _contacts(zeroed.force, zeroed.noise.of_mean, window, context)
+    if not contacts and zeroed.correction.model is not None:
+        contacts = _under_lifted_noise(zeroed, window, context)
     return [_measure(contact, contacts, window, zeroed, context) for contact in contacts]
+
+
+def _contacts(
+    force: FloatArray, scatter: Callable[[int], float], window: Window, context: Context
+) -> list[Contact]:
+    return find_contacts(force, context.rate, window.event, scatter, context.settings)
+
+
+def _under_lifted_noise(zeroed: Zeroed, window: Window, context: Context) -> list[Contact]:
+    """Return the contact that stands clear of the noise in the reading, though no longer in the force."""
+    white = zeroed.noise.white
+    if not _contacts(zeroed.reading, lambda count: white / count**0.5, window, context):
+        return []
+    lenient = replace(context, settings=replace(context.settings, detection=_DETECTION_IN_EVENT))
+    found = _contacts(zeroed.force, zeroed.noise.of_mean, window, lenient)
+    return sorted(found, key=lambda one: one.height)[-1:]
 
 
 def _zero(window: Window, context: Context) -> Zeroed:
@@ -257,7 +271,7 @@ def _quiet_sides(window: Window, most: int) -> tuple[NDArray[np.intp], NDArray[n
 
 
 def _ac_constant(zeroed: Zeroed, window: Window, context: Context) -> float | None:
-    contacts = find_contacts(zeroed.force, context.rate, window.event, zeroed.noise.of_mean, context.settings)
+    contacts = _contacts(zeroed.force, zeroed.noise.of_mean, window, context)
     if not contacts:
         return None
     shape = measure_shape(zeroed.force, context.rate, contacts[-1], zeroed.sigma, context.settings)
