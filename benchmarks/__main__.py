@@ -5,7 +5,15 @@ from __future__ import annotations
 import importlib
 import sys
 
-NAMES = ("start_up", "strikes_speed", "text_speed", "force_truth", "footprint_speed", "footprint_accuracy")
+NAMES = (
+    "start_up",
+    "strikes_speed",
+    "text_speed",
+    "force_truth",
+    "rig_truth",
+    "footprint_speed",
+    "footprint_accuracy",
+)
 
 
 def main() -> None:

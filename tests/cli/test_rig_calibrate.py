@@ -1,4 +1,5 @@
 import json
+import math
 
 import pytest
 
@@ -38,17 +39,19 @@ def test_units_of_loads(result, tmp_path, unit, newtons):
         tmp_path, f"load ({unit});reading [mV]", [f"{n / newtons:.8f};{1e3 * volts(n):.5f}" for n in LOADS]
     )
     found = result("rig", "calibrate", path)
-    assert found["greatest"] == pytest.approx(2000.0, rel=1e-6)
+    of_mass = unit in ("kg", "lb")
+    # derived: masses weigh less in air by 1.2/8000
+    assert found["greatest"] == pytest.approx(2000.0 * (1.0 - 1.5e-4 * of_mass), rel=1e-6)
     assert found["coefficients"][1] == pytest.approx(4e-4, rel=1e-3)
-    # derived: 0.3 % over sqrt 3, where masses weigh by a gravity nobody stated
-    assert found["load_u"] == pytest.approx(0.003 / 3**0.5 if unit in ("kg", "lb") else 0.0)
+    # derived: 0.3 % and 0.013 % over sqrt 3, where masses weigh by a gravity nobody stated
+    assert found["load_u"] == pytest.approx(math.hypot(0.003, 0.00013) / 3**0.5 if of_mass else 0.0)
 
 
 def test_stated_gravity_weighs_masses(result, tmp_path):
     path = written(tmp_path, "mass (kg),reading (V)", [f"{n / 9.81},{volts(n):.6f}" for n in LOADS])
     found = result("rig", "calibrate", path, "--gravity", "9.81 m/s2")
-    assert found["greatest"] == pytest.approx(2000.0)
-    assert found["load_u"] == 0.0
+    assert found["greatest"] == pytest.approx(2000.0 * (1.0 - 1.5e-4), rel=1e-9)
+    assert found["load_u"] == pytest.approx(0.00013 / 3**0.5)  # buoyancy
 
 
 def test_readings_in_mv_per_volt_take_the_rig(result, tmp_path):

@@ -8,6 +8,8 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from tameshi.reference import row
+
 FloatArray = NDArray[np.float64]
 GRAVITY = 9.80665
 
@@ -42,3 +44,10 @@ def bouncing(
         return total
 
     return force, met
+
+
+def crossings(begin: float, end: float) -> tuple[float, float]:
+    """Return onset and end as a chain has them for a contact whose feet are of the assumed length."""
+    share = float(row("drops", "contact")["value"])
+    length = (end - begin) / (1.0 + 2.0 * share)
+    return begin + share * length, end - share * length

@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.quantity import Missing, Quantity, Source, exact
+from tameshi.reference import row
 from tameshi.rig import Bounce, Fall, agreement, air_share, check_drop, local_gravity
-from tests.rig.drops import GRAVITY, bouncing
+from tests.rig.drops import GRAVITY, bouncing, crossings
 
 
 def quantity(value, unit, u, name):
@@ -22,9 +23,10 @@ def fall(mass=2.0, height=0.4, u_mass=0.002, u_height=0.002):
 
 def read(met, scale=1.0, u=0.005):
     calibration = Source("calibration", "calibration")
+    edges = [crossings(begin, end) for begin, end, _ in met]
     return [
-        Bounce(index=place, onset=begin, end=end, impulse=Quantity(scale * j, "N s", {calibration: u * j}))
-        for place, (begin, end, j) in enumerate(met, start=1)
+        Bounce(index=place, onset=onset, end=end, impulse=Quantity(scale * j, "N s", {calibration: u * j}))
+        for place, ((onset, end), (_, _, j)) in enumerate(zip(edges, met, strict=True), start=1)
     ]
 
 
@@ -48,8 +50,9 @@ def test_whatever_falls_the_ratio_is_that_of_the_chain(mass, height, restitution
 
 
 def test_momentum_of_a_first_bounce_by_hand():
-    # derived: 2 kg from 0.4 m arrive with sqrt(2 g h) = 2.80095 m/s; a flight of 0.3 s means 1.470998 m/s
-    # after; with 2 kg x g x 8 ms of weight 2 (2.80095 + 1.470998) + 0.156906 = 8.70080 N s
+    # derived: 2 kg from 0.4 m arrive with sqrt(2 g h) = 2.80095 m/s; 8 ms from 5 % to 5 % are 8.672 ms of
+    # contact, and 0.3 s between them a flight of 0.299328 s, which means 1.467702 m/s after; with 2 kg x g x
+    # 8.672 ms of weight 2 (2.80095 + 1.467702) + 0.170087 = 8.707397 N s
     bounces = [
         Bounce(index=1, onset=0.1, end=0.108, impulse=exact(8.7, "N s")),
         Bounce(index=2, onset=0.408, end=0.416, impulse=exact(4.0, "N s")),
@@ -57,8 +60,18 @@ def test_momentum_of_a_first_bounce_by_hand():
     found = check(bounces, fall(), rate=20_000.0)
     first = found.bounces[0]
     assert first.flight.before.value == pytest.approx(math.sqrt(2 * GRAVITY * 0.4))
-    assert first.flight.after.value == pytest.approx(1.4709975)
-    assert first.expected.value == pytest.approx(8.70080, rel=1e-5)
+    assert first.flight.after.value == pytest.approx(1.467702, abs=1e-6)
+    assert first.flight.contact.value == pytest.approx(0.008672, rel=1e-9)
+    assert first.expected.value == pytest.approx(8.707397, abs=1e-5)
+
+
+@pytest.mark.parametrize(("power", "share"), [(1.0, 0.01645), (1.5, 0.04744), (2.0, 0.08382)])
+def test_feet_that_a_chain_does_not_see_lie_within_what_is_allowed(power, share):
+    # derived: sin^p crosses 5 % at asin(0.05^(1/p)) / pi of its length
+    crossed = math.asin(0.05 ** (1.0 / power)) / math.pi
+    assert crossed / (1.0 - 2.0 * crossed) == pytest.approx(share, abs=1e-5)
+    feet = row("drops", "contact")
+    assert abs(share - feet["value"]) <= feet["half_width"] + 1e-9
 
 
 def test_without_a_rebound_bounds_are_stated_and_no_ratio():

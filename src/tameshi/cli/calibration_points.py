@@ -54,7 +54,7 @@ def read_points(path: Path, *, gravity: float, rig: Rig | None = None) -> Points
     ----------
     path : Path
     gravity : float
-        Turns masses into forces. [m/s2]
+        What a kilogram weighs. [N/kg]
     rig : Rig or None
         Turns mV/V into volts at the converter by its excitation and gain.
 

@@ -35,10 +35,17 @@ def calibrate(
     from tameshi.cli.calibration_points import read_points
     from tameshi.cli.measuring import load_rig
     from tameshi.quantity import parse_quantity
-    from tameshi.rig import calibration_table, fit_calibration, local_gravity, prove_calibration
+    from tameshi.rig import (
+        calibration_table,
+        fit_calibration,
+        local_gravity,
+        prove_calibration,
+        weight_of_mass,
+    )
 
     chain = load_rig(rig) if rig is not None else None
-    pull = local_gravity(parse_quantity(gravity, "acceleration") if gravity is not None else None)
+    stated = parse_quantity(gravity, "acceleration") if gravity is not None else None
+    pull = weight_of_mass(local_gravity(stated))
     found = read_points(points, gravity=pull.value, rig=chain)
     relative_u = abs(parse_quantity(load_u, "ratio"))
     if found.are_masses:
@@ -52,7 +59,8 @@ def calibrate(
     say(calibration_table(fitted).rstrip(), "", *(f"# {line}" for line in described(fitted, proof)))
     if found.are_masses:
         note(
-            f"Loads are masses: {pull.value:.6g} m/s2 turned them into newtons, u {pull.u / pull.value:.2%}."
+            f"Loads are masses: a kilogram is taken to weigh {pull.value:.6g} N, buoyancy in air taken off "
+            f"(0.015 %), u {pull.u / pull.value:.2%}."
         )
     for flag in proof.flags:
         say(f"# ! {flag.message} [{flag.code}]")

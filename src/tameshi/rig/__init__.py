@@ -32,7 +32,7 @@ from tameshi.rig.dynamics import (
     recover_force,
 )
 from tameshi.rig.file import calibration_table, parse_rig
-from tameshi.rig.gravity import local_gravity
+from tameshi.rig.gravity import local_gravity, weight_of_mass
 from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
 from tameshi.rig.planning import (
     Effect,
@@ -115,5 +115,6 @@ __all__ = [
     "ring_out",
     "samples_needed",
     "samples_of",
+    "weight_of_mass",
     "worst_under_read",
 ]

@@ -124,6 +124,14 @@ def _by_calibration(rig: Rig, calibration: Calibration) -> Conversion:
             each_strike=True,
         )
     )
+    if calibration.misfit > 0.0:
+        bend = rectangular_u(calibration.misfit / abs(calibration.coefficients[1]))
+        errors.append(
+            ErrorTerm(
+                Source(f"{key}:misfit", "linearity"),
+                lambda force: bend * _envelope(force / calibration.greatest),
+            )
+        )
     mounting = _share(rig.plate.mounting_tolerance, "mounting-calibrated")
     errors.append(_gain_error(f"rig:{rig.identity}:mounting", "mounting", mounting))
     if calibration.load_u > 0.0:

@@ -53,6 +53,7 @@ _FIELDS: dict[str, dict[str, tuple[str, bool]]] = {
         "coefficients": (_NUMBERS, True),
         "covariance": (_NUMBERS, True),
         "residual_sd": ("voltage", True),
+        "misfit": ("voltage", False),
         "dof": (_PLAIN, True),
         "lowest": ("force", True),
         "greatest": ("force", True),
@@ -119,6 +120,8 @@ def calibration_table(calibration: Calibration, *, date: str = "") -> str:
         f'lowest = "{calibration.lowest!r} N"',
         f'greatest = "{calibration.greatest!r} N"',
     ]
+    if calibration.misfit:
+        lines.append(f'misfit = "{calibration.misfit!r} V"')
     if calibration.load_u:
         lines.append(f'load_u = "{100.0 * calibration.load_u!r} %"')
     return "\n".join(lines) + "\n"

@@ -1,4 +1,4 @@
-"""Local gravity, where masses stand for forces."""
+"""Local gravity, and what a mass weighs in air, where masses stand for forces."""
 
 from __future__ import annotations
 
@@ -34,3 +34,25 @@ def local_gravity(stated: float | None = None) -> Quantity:
             hint="It lies between 9.78 and 9.83 m/s2; leave it out where it is not known.",
         )
     return exact(stated, _UNIT)
+
+
+def weight_of_mass(gravity: Quantity) -> Quantity:
+    """Return what a kilogram weighs in air: gravity less the air's buoyancy. [N/kg, that is m/s2]
+
+    Parameters
+    ----------
+    gravity : Quantity
+        [m/s2]
+
+    Notes
+    -----
+    Scales show the conventional mass: that of a weight of 8000 kg/m3 which balances the body in air of
+    1.2 kg/m3. In such air every body weighs its conventional mass times g (1 - 1.2/8000), whatever its
+    density; in other air light bodies differ a little, which is in the uncertainty. Source: OIML D 28
+    (value from memory).
+    """
+    air = row("calibration_limits", "buoyancy")
+    weight = gravity * (1.0 - float(air["air_density"]) / float(air["weight_density"]))
+    return weight.with_part(
+        Source("buoyancy", "known loads"), rectangular_u(air["half_width"]) * weight.value
+    )

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tameshi.errors import UnmeasurableError, WrongUseError
+from tameshi.rig.calibrating.misfit import misfit
 
 DEGREES = (1, 2)
 FEWEST_SPARE_READINGS = 1
@@ -39,6 +40,9 @@ class Calibration:
         Range of the loads that were applied. [N]
     load_u : float
         Standard uncertainty of the loads, relative, common to all of them.
+    misfit : float
+        Greatest departure of the readings from the curve that scatter does not explain, in the
+        reading's unit; the same in every strike.
     """
 
     identity: str
@@ -49,6 +53,7 @@ class Calibration:
     lowest: float
     greatest: float
     load_u: float = 0.0
+    misfit: float = 0.0
 
     @property
     def degree(self) -> int:
@@ -118,6 +123,7 @@ def fit_calibration(
         lowest=float(x.min()),
         greatest=float(x.max()),
         load_u=load_u,
+        misfit=misfit(x, y, degree),
     )
 
 

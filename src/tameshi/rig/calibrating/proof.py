@@ -17,6 +17,7 @@ from tameshi.errors import Flag
 from tameshi.reference import row
 from tameshi.rig.calibrating.curve import DEGREES, Calibration
 from tameshi.rig.calibrating.load_series import LoadSeries
+from tameshi.rig.calibrating.misfit import added_term
 
 FloatArray = NDArray[np.float64]
 
@@ -213,17 +214,11 @@ def _residuals(series: LoadSeries, fitted: Calibration) -> tuple[Residual, ...]:
 
 def _curvature(series: LoadSeries, span: float) -> tuple[float | None, float | None, float | None]:
     """Return F and chance of a quadratic term, and how far it bends; None where it cannot be told."""
-    from scipy.special import fdtrc  # noqa: PLC0415  0.15 s that --help need not pay
-
-    dof = len(series.loads) - DEGREES[-1] - 1
-    if dof < 1 or len(np.unique(series.loads)) <= DEGREES[-1]:
+    term = added_term(series.loads, series.readings, DEGREES[-1])
+    if term is None:
         return None, None, None
-    fits = [np.polynomial.Polynomial.fit(series.loads, series.readings, degree) for degree in DEGREES]
-    straight, curved = (float(np.sum((series.readings - fit(series.loads)) ** 2)) for fit in fits)
-    bend = float(np.max(np.abs(fits[1](series.loads) - fits[0](series.loads)))) / abs(span)
-    rounding = (np.finfo(np.float64).eps * float(np.max(np.abs(series.readings)))) ** 2 * len(series.loads)
-    f = max(0.0, straight - curved) / (max(curved, rounding) / dof)
-    return f, float(fdtrc(1.0, dof, f)), bend
+    bend = float(np.max(np.abs(term.with_it(series.loads) - term.without(series.loads)))) / abs(span)
+    return term.f, term.chance, bend
 
 
 def _flags(

@@ -24,7 +24,7 @@ class Bounce:
     index : int
         Number of the strike in its recording.
     onset, end : float
-        [s]
+        Where the force crosses 5 % of its peak. [s]
     impulse : Quantity or Missing
         [N s]
     """
@@ -132,11 +132,12 @@ def air_share(mass: float, height: float) -> float:
 
 
 def _edges(bounce: Bounce, rate: float) -> tuple[Quantity, Quantity]:
-    """Return onset and end with what their definition and the sampling leave open."""
-    share = row("drops", "contact")["half_width"] * (bounce.end - bounce.onset)
-    u = math.hypot(rectangular_u(share), rectangular_u(0.5 / rate))
+    """Return where contact truly begins and ends, with what its shape and the sampling leave open."""
+    feet, length = row("drops", "contact"), bounce.end - bounce.onset
+    further = feet["value"] * length
+    u = math.hypot(rectangular_u(feet["half_width"] * length), rectangular_u(0.5 / rate))
     onset, end = (Source(f"{edge}:{bounce.index}", "timing") for edge in ("onset", "end"))
-    return Quantity(bounce.onset, "s", {onset: u}), Quantity(bounce.end, "s", {end: u})
+    return Quantity(bounce.onset - further, "s", {onset: u}), Quantity(bounce.end + further, "s", {end: u})
 
 
 def _from_height(fall: Fall) -> Quantity | None:
