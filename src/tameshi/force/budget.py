@@ -29,12 +29,16 @@ _TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged o
 _FITTED_SHARE = 0.15  # of the worst under-read that fitting a curve to the top leaves
 _FIT_FLOOR = 0.0005  # of the peak: a top is no parabola
 _AREA_FLOOR = 0.0002  # of the impulse: what tails in the noise hide
-_AREA_OF_KINK = math.sqrt(1.0 / 720.0)
+_AREA_OF_KINK = 0.75 * math.sqrt(1.0 / 720.0)  # not every bend is a kink
 _RINGING_SHARE = 0.22  # of its greatest height: what an unseen ringing does in quadratic mean, by simulation
 _LEFT_OF_RINGING = 0.15  # of what a cycle of ringing adds to an impulse: what no cycle shows, by simulation
-_CHOSEN_TAILS = 1.1  # where tails end is chosen by the noise itself, which widens its part in the area
+_CHOSEN_TAILS = 1.15  # where tails end is chosen by the noise itself, which widens its part in the area
 _FIRST_OF_SEVERAL = 0.2  # noise that crosses a level more than once is met too early: by simulation
-_OF_MOVED_CORNER = 0.6  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
+_OF_MOVED_CORNER, _OF_MOVED_CORNER_IN_TIMES = (
+    0.6,
+    0.45,
+)  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
+_SAMPLES_FOR_RISE, _LEFT_OF_SHORT_RISE = 3.0, 0.12  # by simulation
 _PLACE_FLOOR = 0.05  # of a sample: when the top was
 # how far straight lines over steps between uneven readings put a level or a top from its place, in steps
 _OFF_AT_A_FOOT, _OFF_ON_A_FLANK, _OFF_AT_THE_TOP = 0.5, 0.15, 0.25
@@ -147,7 +151,11 @@ def contact_duration(evidence: Evidence) -> Quantity:
 
 def rise_time(evidence: Evidence) -> Quantity:
     """Return the time from 10 % to 90 % of the peak with its budget."""
-    return _between(evidence, "rise", ("rise_start", "rise_end"), lambda shape: shape.rise_time)
+    quantity = _between(evidence, "rise", ("rise_start", "rise_end"), lambda shape: shape.rise_time)
+    # between two samples any rise looks straight
+    seen = evidence.shape.rise_time * evidence.rate
+    lacking = _LEFT_OF_SHORT_RISE * max(0.0, _SAMPLES_FOR_RISE - seen) / evidence.rate
+    return quantity.with_part(evidence.own("sampling", "rise: few samples"), lacking)
 
 
 def time_to_peak(evidence: Evidence) -> Quantity:
@@ -291,7 +299,8 @@ def _with_moved(evidence: Evidence, quantity: Quantity, read: Callable[[Shape], 
         line, _, shared = name.partition("@")
         key = f"{shared}:{line}" if shared else f"{evidence.key}:{name}:{quantity.unit}"
         source = Source(key, "dynamics")
-        share = _OF_MOVED_CORNER if line == "corner" else 1.0
+        corner = _OF_MOVED_CORNER_IN_TIMES if quantity.unit == "s" else _OF_MOVED_CORNER
+        share = corner if line == "corner" else 1.0
         quantity = quantity.with_part(source, share * (read(moved) - read(evidence.shape)))
     return quantity
 

@@ -27,6 +27,7 @@ _TAIL_SHARE = 0.02
 _NOISE_FLOOR = 2.5
 _LEAST_OF_HIGHEST = 0.02  # in one event: anything lower is a tail
 _CLEAR_OF_NOISE = 5.0
+_PERIODS_OF_RINGING = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +76,13 @@ def smooth(force: FloatArray, width: int) -> FloatArray:
 
 
 def find_contacts(
-    force: FloatArray, rate: float, event: slice, scatter: Callable[[int], float], settings: Settings
+    force: FloatArray,
+    rate: float,
+    event: slice,
+    scatter: Callable[[int], float],
+    settings: Settings,
+    *,
+    period: float | None = None,
 ) -> list[Contact]:
     """Return the strikes in an event.
 
@@ -90,13 +97,20 @@ def find_contacts(
     scatter : callable
         Standard deviation of a mean over so many neighbouring quiet samples. [N]
     settings : Settings
+    period : float or None
+        Of the cell's ringing, where it is known: what lasts much longer is none. [samples]
     """
     width = max(1, min(round(_SEARCH_SPAN * rate), (event.stop - event.start) // 10))
     signal = smooth(force, width)
     noise = scatter(width)
     bumps = _bumps(signal, event, noise, settings)
     highest = max((bump.height for bump in bumps), default=0.0)
-    bumps = [bump for bump in bumps if bump.height > _LEAST_OF_HIGHEST * highest]
+    bumps = [
+        bump
+        for bump in bumps
+        if bump.height > _LEAST_OF_HIGHEST * highest
+        or (period is not None and bump.stop - bump.start > _PERIODS_OF_RINGING * period)
+    ]
     kept = [bump for bump in bumps if not _is_ringing(signal, bump, bumps, noise)]
     gap = max(1, round(settings.joined_gap * rate))
     contacts = [_contact(group, signal, noise, settings) for group in _groups(kept, gap)]

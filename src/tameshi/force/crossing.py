@@ -18,8 +18,8 @@ from tameshi.force.outwards import outwards
 FloatArray = NDArray[np.float64]
 
 _FLAT = 0.35  # slope outside over slope inside: below this contact may begin between the two samples
-_LEFT_BY_PARABOLA = 0.7  # of the squared distance of both places: cubic error of smooth pulses
-_LEFT_BY_KINK = 0.45  # of the distance itself
+_LEFT_BY_PARABOLA = 0.56  # of the squared distance of both places: cubic error of smooth pulses
+_LEFT_BY_KINK = 0.36  # of the distance itself
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,7 @@ _DURATION_OF_HALF_WIDTH = 1.5  # half-sine: the base is 1.5 times the width at h
 _CLIPPED_ONSET = 0.15  # onset share if the true peak were three times the clipped one
 _STEP_COUNTS = 0.01  # of the peak
 _FEWEST_QUIET = 16
-_DETECTION_IN_EVENT = 4.0  # standard deviations
+_DETECTION_IN_EVENT = 5.5  # standard deviations
 _ROUNDING = 0.29  # 1/sqrt 12 of a step: what rounding to whole steps leaves
 _MEDIAN_TO_SIGMA = 1.4826
 
@@ -151,7 +151,9 @@ def measure_window(window: Window, context: Context) -> list[Found]:
 def _contacts(
     force: FloatArray, scatter: Callable[[int], float], window: Window, context: Context
 ) -> list[Contact]:
-    return find_contacts(force, context.rate, window.event, scatter, context.settings)
+    cell = context.rig.cell.natural_frequency if context.rig else None
+    period = context.rate / cell if cell else None
+    return find_contacts(force, context.rate, window.event, scatter, context.settings, period=period)
 
 
 def _under_lifted_noise(zeroed: Zeroed, window: Window, context: Context) -> list[Contact]:
