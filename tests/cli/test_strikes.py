@@ -116,3 +116,11 @@ def test_too_few_draws_are_refused(command, files):
     status, _, news = command("strikes", files / "strike.csv", "--check-budgets", "3")
     assert status == 2
     assert "20" in news
+
+
+def test_budgets_are_not_checked_behind_a_filter(command, files):
+    status, _, news = command(
+        "strikes", files / "strike.csv", "--check-budgets", "30", "--channel-class", "180"
+    )
+    assert status == 2
+    assert "unfiltered" in news

@@ -17,6 +17,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from tameshi.errors import WrongUseError
 from tameshi.force.judge import judge
 from tameshi.force.measure import Context, Found
 from tameshi.force.recorded import contacts_of, is_spike, open_recording
@@ -55,8 +56,21 @@ def rehearse(
     -------
     tuple of Rehearsed
         Figures that were refused, and strikes that an AC coupling or a gap has spoilt, are left out.
+
+    Raises
+    ------
+    WrongUseError
+        ``check-behind-filter`` where the settings ask for a channel class: its curve is no longer the force
+        that the cell met.
     """
-    located, context = open_recording(trace, conversion, rig=rig, settings=settings or Settings())
+    settings = settings or Settings()
+    if settings.channel_class is not None:
+        raise WrongUseError(
+            "check-behind-filter",
+            "Budgets are checked on the unfiltered recording.",
+            hint="Leave the channel class out for the check.",
+        )
+    located, context = open_recording(trace, conversion, rig=rig, settings=settings)
     rehearsed: list[Rehearsed] = []
     index = 0
     for found, here in contacts_of(trace, located, context):
