@@ -22,6 +22,7 @@ from tameshi.rig.planning.reading import (
     Seen,
     effect_of_noise,
     effect_of_sampling,
+    effect_of_zero,
     effect_on,
     read_strike,
 )
@@ -159,7 +160,13 @@ def span(case: Case) -> Limit:
 def step(case: Case) -> Limit:
     """Return what one step of the converter hides."""
     newtons = case.rig.converter.step / abs(case.conversion.sensitivity)
-    effect = _of_noise(case, rectangular_u(0.5 * newtons))
+    rounded = rectangular_u(0.5 * newtons)
+    # without noise the zero is rounded to a whole step; noise lets a mean tell parts of one
+    steps_of_noise = 0.0 if case.noise is None else case.noise / newtons
+    zero = rounded * math.exp(-2.0 * (math.pi * steps_of_noise) ** 2)
+    effect = _together(
+        _of_noise(case, rounded), effect_of_zero(case.true, zero, duration=case.strike.duration)
+    )
     verdict = _graded(effect.peak, "step")
     return Limit(
         name="converter step",
@@ -339,6 +346,16 @@ def _unless_met(verdict: Verdict, remedy: str) -> str:
 
 def _of_noise(case: Case, newtons: float) -> Effect:
     return effect_of_noise(case.true, newtons, rate=case.rig.converter.rate, duration=case.strike.duration)
+
+
+def _together(one: Effect, other: Effect) -> Effect:
+    """Return two independent effects of unknown sign as one."""
+    return Effect(
+        peak=math.hypot(one.peak, other.peak),
+        rise=math.hypot(one.rise, other.rise),
+        impulse=math.hypot(one.impulse, other.impulse),
+        either_way=True,
+    )
 
 
 def _cut_off(case: Case, end: float) -> Effect:

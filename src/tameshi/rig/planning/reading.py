@@ -25,6 +25,7 @@ _STEPS_IN_PERIOD = 120.0
 _TOO_FAST = 1000.0  # cycles in a contact: such a cell or filter changes nothing
 _PHASES = 64
 _LEVELS = (0.1, 0.9)
+_BETWEEN_TWO = 2.0 / 3.0  # variance of a straight line between two samples over theirs, in the mean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,14 +158,42 @@ def effect_of_noise(seen: Seen, noise: float, *, rate: float, duration: float) -
         [Hz]
     duration : float
         Of the contact. [s]
+
+    Notes
+    -----
+    A sample at the peak, levels of that peak crossed on straight lines between two samples, their sum. To
+    first order; derived.
     """
     true = _figures(seen.time, seen.force, duration)
-    slope = np.gradient(seen.force, seen.time)
-    edges = [float(slope[_crossing(seen.force, level * true.peak)]) for level in _LEVELS]
+    low, high = _steepness(seen, true)
+    crossing = math.sqrt(_BETWEEN_TWO) * math.hypot(1.0 / low, 1.0 / high)
+    of_peak = _LEVELS[1] / high - _LEVELS[0] / low
     return Effect(
         peak=noise / true.peak,
-        rise=noise * math.hypot(*(1.0 / edge for edge in edges)) / true.rise,
+        rise=noise * math.hypot(crossing, of_peak) / true.rise,
         impulse=noise * math.sqrt(duration / rate) / true.impulse,
+        either_way=True,
+    )
+
+
+def effect_of_zero(seen: Seen, newtons: float, *, duration: float) -> Effect:
+    """Return what a zero that is off by so much does to the figures.
+
+    Parameters
+    ----------
+    seen : Seen
+    newtons : float
+        [N]
+    duration : float
+        Of the contact. [s]
+    """
+    true = _figures(seen.time, seen.force, duration)
+    low, high = _steepness(seen, true)
+    moved = (1.0 - _LEVELS[0]) / low - (1.0 - _LEVELS[1]) / high
+    return Effect(
+        peak=newtons / true.peak,
+        rise=newtons * abs(moved) / true.rise,
+        impulse=newtons * duration / true.impulse,
         either_way=True,
     )
 
@@ -201,6 +230,12 @@ def _figures(time: FloatArray, signal: FloatArray, duration: float) -> _Figures:
     ringing = ring_out(signal, stop, len(signal), length=duration / step, peak=peak)
     impulse = float(np.trapezoid(signal[:stop])) + ringing.area
     return _Figures(peak, edges[1] - edges[0], impulse * step)
+
+
+def _steepness(seen: Seen, true: _Figures) -> list[float]:
+    """Return the slope of the force where 10 % and 90 % of its peak are crossed. [N/s]"""
+    slope = np.gradient(seen.force, seen.time)
+    return [float(slope[_crossing(seen.force, level * true.peak)]) for level in _LEVELS]
 
 
 def _crossing(signal: FloatArray, level: float) -> int:
