@@ -187,10 +187,18 @@ def test_an_unknown_channel_lists_those_there_are():
 
 
 @pytest.mark.parametrize(
-    "data", [b" \xc5\n0000  021", b"Zeit (s);Kr\x01\x00\x08\x94\x00,0.N( af)\n0,000000;0,"]
+    "data",
+    [
+        b" \xc5\n0000  021",
+        b"Zeit (s);Kr\x01\x00\x08\x94\x00,0.N( af)\n0,000000;0,",
+        b'0\r",,\n-inf\ninf\n',
+        b"t (s),F (N)\n1e308,1\n1.5e308,2\n1.7e308,-1e308\n",
+        b"t (s),F (N)\n-1.7e308,1e308\n0,1e308\n1.7e308,1e308\n",
+        b"t (h),F (N)\n1e307,1\n2e307,2\n3e307,3\n",
+    ],
 )
 def test_what_fuzzing_found_is_read_or_refused(data):
-    # short lines before a last one without its end, and the only row cut off
+    # short lines before a last one without its end; the only row cut off; infinite both ways; too large
     with contextlib.suppress(UnreadableError):
         assert text_reader.decode(data, "fuzz.txt", ReadOptions()).channels
 

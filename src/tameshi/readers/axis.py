@@ -125,18 +125,20 @@ def spread_of_rows(values: Samples, first: IndexArray) -> tuple[float, float] | 
     known = np.isfinite(values)
     high = np.maximum.reduceat(np.where(known, values, -np.inf), first)[several]
     low = np.minimum.reduceat(np.where(known, values, np.inf), first)[several]
-    widest = float(np.max(high - low, initial=0.0))
+    with np.errstate(over="ignore", invalid="ignore"):  # stamps without a reading, numbers too far apart
+        widest = float(np.nanmax(high - low, initial=0.0))
     if not 0.0 < widest < math.inf:
         return None
-    off = values - np.repeat(_means(values, first), np.diff(np.append(first, len(values))))
+    off = (values - np.repeat(_means(values, first), np.diff(np.append(first, len(values))))) / widest
     held = np.add.reduceat(known.astype(np.intp), first)
     free = int(np.sum(np.maximum(held - 1, 0)))
-    return widest, math.sqrt(float(np.nansum(off * off)) / free)
+    return widest, widest * math.sqrt(float(np.nansum(off * off)) / free)
 
 
 def _means(values: Samples, first: IndexArray) -> FloatArray:
     """Return the mean of the readings of every stamp, NaN where it has none."""
     known = np.isfinite(values)
     held = np.add.reduceat(known.astype(np.intp), first)
-    sums = np.add.reduceat(np.where(known, values, 0.0), first, dtype=np.float64)
+    with np.errstate(over="ignore"):  # numbers too large to be added are no readings
+        sums = np.add.reduceat(np.where(known, values, 0.0), first, dtype=np.float64)
     return np.where(held > 0, sums / np.maximum(held, 1), np.nan)

@@ -11,7 +11,7 @@ import numpy as np
 from tameshi.errors import Flag, UnitError, UnreadableError, WrongUseError
 from tameshi.force import Origin, Trace
 from tameshi.quantity import parse_unit, split_quantity, unit_of_kind
-from tameshi.readers.recording import Channel, Recording, Samples, pick_channel
+from tameshi.readers.recording import Channel, Recording, Samples, is_complete, pick_channel
 from tameshi.rig import Conversion, Rig, conversion_by_scale, conversion_of_rig
 
 FULL_SCALE = "FS"
@@ -69,7 +69,7 @@ def prepare(recording: Recording, origin: Origin, asked: Asked) -> tuple[Trace, 
             f"{origin.file} has no time column and states no sampling rate.",
             hint='Give it, for example --rate "20 kHz".',
         )
-    complete = bool(np.isfinite(channel.samples.sum(dtype=np.float64)))
+    complete = is_complete(channel.samples)
     if not complete and not np.isfinite(channel.samples).any():
         raise UnreadableError(
             "no-numbers",

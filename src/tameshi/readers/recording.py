@@ -88,6 +88,18 @@ class Recording:
     flags: tuple[Flag, ...] = ()
 
 
+def is_complete(samples: Samples) -> bool:
+    """Return whether every sample is a finite number: by their sum, where that is one, in a single pass.
+
+    Parameters
+    ----------
+    samples : (n,) array
+    """
+    with np.errstate(invalid="ignore", over="ignore"):  # infinite both ways, or too large to be added
+        total = samples.sum(dtype=np.float64)
+    return bool(np.isfinite(total) or np.isfinite(samples).all())
+
+
 def pick_channel(recording: Recording, name: str | None) -> Channel:
     """Return the channel to measure.
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from tameshi.errors import Flag, UnreadableError
 from tameshi.readers.axis import Axis, onto_axis, spread_of_rows
 from tameshi.readers.headings import is_index_name, is_time_name, seconds_of, tidy_unit
-from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Samples
+from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Samples, is_complete
 from tameshi.readers.time_axis import even_axis
 
 _PLAUSIBLE_RATE = (200.0, 5e6)
@@ -107,7 +107,7 @@ def on_one_clock(table: Table, options: ReadOptions) -> Sampled:
 
 def _stamped(table: Table, channels: tuple[Channel, ...], stamps: FloatArray) -> Sampled:
     """Return channels by their stamps; rows without a stamp are left out."""
-    known = None if np.isfinite(stamps.sum()) else np.isfinite(stamps)
+    known = None if is_complete(stamps) else np.isfinite(stamps)
     if known is not None:
         if not known.any():
             raise UnreadableError(
@@ -149,7 +149,8 @@ def _stamps(table: Table, time: int | None, index: list[int]) -> FloatArray | No
     if time is not None:
         column = table.columns[time]
         stamps, factor = column.samples.astype(np.float64, copy=False), _time_factor(column, table.where)
-        return stamps if factor == 1.0 else stamps * factor
+        with np.errstate(over="ignore"):
+            return stamps if factor == 1.0 else stamps * factor
     if index and table.stated_rate is not None:
         numbers = table.columns[index[0]].samples.astype(np.float64, copy=False)
         return numbers / table.stated_rate if _leaves_out(numbers) else None

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnreadableError
 from tameshi.readers.clock import seconds_of_clock
-from tameshi.readers.recording import FloatArray
+from tameshi.readers.recording import FloatArray, is_complete
 from tameshi.readers.text_bytes import with_plain_minus
 from tameshi.readers.text_layout import CLOCK, DATE, NUMBER, OVERFLOW_BYTES, Layout, split_line
 
@@ -77,7 +77,7 @@ def rows_of(data: bytes, layout: Layout, filename: str) -> Rows:
         frame = frame.head(-1)
         flags.append(Flag("cut-off", "The last line of the file is cut off; it was left out."))
     columns = _columns(frame, layout)
-    if all(column is None or np.isfinite(column.sum()) for column in columns):
+    if all(column is None or is_complete(column) for column in columns):
         return Rows(columns, None, flags)
     flags += _overflow(data)
     return _without_empty_rows([_finite(column) for column in columns], flags)

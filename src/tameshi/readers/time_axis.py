@@ -29,6 +29,7 @@ _SAME_STEP = 0.02  # of the last digit
 _ENOUGH_TO_TELL = 20
 _BLOCK = 65_536
 _ENDS_SUFFICE = 100_000
+_LATEST = 1e15  # s: no date is so far off
 
 
 def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str]) -> Axis:
@@ -46,32 +47,45 @@ def even_axis(stamps: FloatArray, *, where: str, place_of: Callable[[int], str])
     Raises
     ------
     UnreadableError
-        ``time-runs-backwards``, ``time-stands-still``, ``time-too-coarse`` or ``time-jumps``.
+        ``time-runs-backwards``, ``time-stands-still``, ``time-implausible``, ``time-too-coarse`` or
+        ``time-jumps``.
     """
-    shortest, longest = _extreme_steps(stamps)
-    stands_still = float(stamps[-1] - stamps[0]) <= FINEST_STEP * (len(stamps) - 1)
-    even = None if stands_still else _even(stamps, shortest, longest)
+    first, last = float(stamps[0]), float(stamps[-1])
+    with np.errstate(over="ignore"):
+        shortest, longest = _extreme_steps(stamps)
+    stands_still = last - first <= FINEST_STEP * (len(stamps) - 1)
+    is_far = max(-first, last) > _LATEST
+    even = None if stands_still or is_far else _even(stamps, shortest, longest)
     if even is not None:
         return even
-    steps = np.diff(stamps)
     if shortest < 0.0:
-        back = int(np.argmax(steps < 0.0))
-        raise UnreadableError(
-            "time-runs-backwards",
-            f"{place_of(back + 1)}: time goes from {stamps[back]:.9g} s back to {stamps[back + 1]:.9g} s.",
-            hint="Cut the file into single recordings, or give --rate to count samples instead.",
+        raise _runs_backwards(stamps, place_of)
+    if stands_still or is_far:
+        said = (
+            f"all time stamps are {first:g} s"
+            if stands_still
+            else f"time goes from {first:g} s to {last:g} s"
         )
-    if stands_still:
         raise UnreadableError(
-            "time-stands-still",
-            f"{where}: all time stamps are {stamps[0]:g} s.",
+            "time-stands-still" if stands_still else "time-implausible",
+            f"{where}: {said}.",
             hint="Give --rate to count samples instead.",
         )
+    steps = np.diff(stamps)
     if float(np.mean(steps <= FINEST_STEP)) > _REPEATS_OF_ROUNDING:
         axis = axis_of_coarse_stamps(stamps, steps, where, place_of)
     else:
         axis = _two_steps(stamps, steps) or _stored_short(stamps)
     return axis or axis_of_single_stamps(stamps, place_of) or axis_of_uneven_stamps(stamps, place_of)
+
+
+def _runs_backwards(stamps: FloatArray, place_of: Callable[[int], str]) -> UnreadableError:
+    back = int(np.argmax(stamps[1:] < stamps[:-1]))
+    return UnreadableError(
+        "time-runs-backwards",
+        f"{place_of(back + 1)}: time goes from {stamps[back]:.9g} s back to {stamps[back + 1]:.9g} s.",
+        hint="Cut the file into single recordings, or give --rate to count samples instead.",
+    )
 
 
 def _extreme_steps(stamps: FloatArray) -> tuple[float, float]:
