@@ -139,6 +139,6 @@ def _means(values: Samples, first: IndexArray) -> FloatArray:
     """Return the mean of the readings of every stamp, NaN where it has none."""
     known = np.isfinite(values)
     held = np.add.reduceat(known.astype(np.intp), first)
-    with np.errstate(over="ignore"):  # numbers too large to be added are no readings
+    with np.errstate(over="ignore", invalid="ignore"):  # numbers too large to be added are no readings
         sums = np.add.reduceat(np.where(known, values, 0.0), first, dtype=np.float64)
     return np.where(held > 0, sums / np.maximum(held, 1), np.nan)
