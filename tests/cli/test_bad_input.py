@@ -155,7 +155,7 @@ def test_no_traceback_ever_reaches_a_person(files):
     broken = (
         "import tameshi.force.reduce as r\n"
         "def fail(*a, **k): raise ZeroDivisionError('unforeseen')\n"
-        "r.locate_events = fail\n"
+        "r.open_recording = fail\n"
         "from tameshi.cli import run\n"
         f"run(['strikes', {str(files / 'strike.csv')!r}])\n"
     )
