@@ -126,7 +126,7 @@ def test_times_agree_within_the_steps_between_readings(reduction: Reduction) -> 
     moved = SINGLE_ROW / (lines[top] / (end - fine[top]))
     assert STAMPS[0] + strike.onset == pytest.approx(onset, abs=step)
     # and rows that are lower by less than their scatter may as well have been the top
-    as_high = STAMPS[FORCE > FORCE.max() - SINGLE_ROW]
+    as_high = STAMPS[FORCE.max() - SINGLE_ROW < FORCE]
     assert as_high.min() - step < STAMPS[0] + strike.peak_time < as_high.max() + step
     assert STAMPS[0] + strike.end == pytest.approx(end, abs=step + moved)
     duration, rise = known(strike.contact_duration), known(strike.time_to_peak)

@@ -6,6 +6,7 @@ import struct
 import zipfile
 import zlib
 
+import h5py
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -15,6 +16,15 @@ from tameshi.errors import TameshiError, UnreadableError
 from tameshi.readers import ReadOptions, read_recording
 from tests.readers.files import FORCE, RATE, TIME, wav
 from tests.readers.test_formats import FORMS, hdf5, mat, npy, npz, parquet, tdms
+
+
+def with_rows(file: h5py.File) -> None:
+    rows = np.zeros(40, [("time", "f4"), ("inner", [("plate", "i2"), ("note", "S3")])])
+    rows["time"], rows["inner"]["plate"] = np.sort(TIME[:40] % 0.0013), 8.0 * FORCE[:40]
+    data = file.create_dataset("table", data=rows)
+    data.attrs["units"] = np.array([b"s", b"N"])
+    file["settings"] = np.array([(0.125, b"N")], [("scale_factor", "f8"), ("plate_unit", "S1")])
+
 
 SHORT = {
     "wav": wav()[:1000],
@@ -29,6 +39,7 @@ SHORT = {
     "hdf5 packed": hdf5(
         lambda file: file.create_dataset("force", data=FORCE[:60], compression="gzip", shuffle=True)
     ),
+    "hdf5 rows": hdf5(with_rows),
     "tdms": tdms([("plate", FORCE[:60], {"wf_increment": 1.0 / RATE, "unit_string": "N"})]),
 }
 ENDS_THE_DECODER = ((14, 75), (794, 69), (795, 156))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -14,11 +15,13 @@ from tameshi.force.outwards import outwards
 FloatArray = NDArray[np.float64]
 
 _PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
-_FEWEST_FOR_FIT = 5
+_FEWEST_FOR_FIT, _FEWEST_FOR_CUBIC, _FEWEST_FOR_QUARTIC = 5, 10, 15
+_WIDE = 0.93  # a top wider than at this share of its height is no parabola
+_BENT = 0.0006  # of the height: what a cubic through a wide top misses, no matter where noise is more
 _LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
 _ONE, _NONE = np.ones(1), np.zeros(1)
 _GRID = np.linspace(-1.0, 1.0, 401)
-_GRID_POWERS = _GRID[:, None] ** np.arange(4)
+_GRID_POWERS = _GRID[:, None] ** np.arange(5)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,11 +70,13 @@ def find_top(force: FloatArray, contact: Contact, sigma: float, half_width: int)
     reach = max(1, half_width // 4)
     lower = max(0, contact.top - reach)
     top = lower + int(np.argmax(averaged[lower : contact.top + reach + 1]))
-    widths = {_top_width(averaged, top, level) for level in _PEAK_LEVELS}
+    widths = {_top_width(averaged, top, level): level < _WIDE for level in _PEAK_LEVELS}
+    clear = (_BENT * float(averaged[top]) / sigma) ** 2 if sigma > 0.0 else math.inf
     highest = _three_points(force, lower + int(np.argmax(force[lower : contact.top + reach + 1])))
     fits, allowed = [highest], [_LUCK_OF_HIGHEST * sigma]
     for start, stop in sorted(widths, key=lambda pair: pair[1] - pair[0]):
-        fit = _polynomial(force, start, stop) if stop - start >= _FEWEST_FOR_FIT else None
+        bent = widths[start, stop] and stop - start > 1.0 / clear
+        fit = _polynomial(force, start, stop, bent=bent)
         if fit is None:
             continue
         if any(abs(fit.height - other.height) > most for other, most in zip(fits, allowed, strict=True)):
@@ -105,10 +110,12 @@ def _top_width(centre: FloatArray, top: int, level: float) -> tuple[int, int]:
     return outwards(centre, top, -1, floor) + 1, outwards(centre, top, 1, floor)
 
 
-def _polynomial(force: FloatArray, start: int, stop: int) -> Top | None:
-    """Return the vertex of a cubic (a parabola, if samples are few) fitted to a top."""
+def _polynomial(force: FloatArray, start: int, stop: int, *, bent: bool) -> Top | None:
+    """Return the vertex of a curve of second to fourth degree fitted to a top, as width and samples allow."""
     count = stop - start
-    degree = 3 if count >= 2 * _FEWEST_FOR_FIT else 2
+    if count < _FEWEST_FOR_FIT:
+        return None
+    degree = 4 if bent and count >= _FEWEST_FOR_QUARTIC else 3 if count >= _FEWEST_FOR_CUBIC else 2
     powers = np.arange(degree + 1)
     solver = _solver(count, degree)
     solved = solver @ force[start:stop]
