@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tameshi.errors import TameshiError, UnreadableError
-from tameshi.readers import ReadOptions, read_recording
+from tameshi.readers import ReadOptions, aside, read_recording
+from tameshi.readers import hdf5 as hdf5_reader
 from tests.readers.files import FORCE, RATE, TIME, wav
 from tests.readers.test_formats import FORMS, hdf5, mat, npy, npz, parquet, tdms
 
@@ -74,11 +75,57 @@ def damaged(whole, hits, kept):
     return bytes(data[: int(kept * len(data))])
 
 
-@pytest.mark.parametrize("name", [name for name in SHORT if name != "parquet"])
+def in_a_process_of_its_own(name):
+    return name.startswith(("parquet", "hdf5"))
+
+
+@pytest.mark.parametrize("name", [name for name in SHORT if not in_a_process_of_its_own(name)])
 @settings(max_examples=120, deadline=None)
 @given(hits=HITS, kept=KEPT)
 def test_damage_gives_a_recording_or_our_refusal_and_nothing_else(name, hits, kept):
     read_or_refuse(damaged(SHORT[name], hits, kept))
+
+
+@pytest.mark.parametrize("name", [name for name in SHORT if name.startswith("hdf5")])
+@settings(max_examples=12, deadline=None)  # each starts a process
+@given(hits=HITS, kept=KEPT)
+def test_damage_to_datasets_gives_a_recording_or_our_refusal(name, hits, kept):
+    read_or_refuse(damaged(SHORT[name], hits, kept))
+
+
+def with_overlapping_fields(file: h5py.File) -> None:
+    # a number of four bytes whose exponents need eight to be held: the library reads it into the next field
+    wide = h5py.h5t.IEEE_F32LE.copy()
+    wide.set_ebias(74)
+    row = h5py.h5t.create(h5py.h5t.COMPOUND, 9)
+    row.insert(b"time", 0, wide)
+    row.insert(b"plate", 4, h5py.h5t.NATIVE_INT32)
+    h5py.h5d.create(file.id, b"table", row, h5py.h5s.create_simple((40,)))
+
+
+def test_rows_that_would_be_read_past_their_end_are_refused():
+    # found by fuzzing: the process ended when its memory was cleaned up
+    with pytest.raises(UnreadableError, match="the fields of a row overlap"):
+        read_recording(hdf5(with_overlapping_fields), "rows.h5")
+
+
+@pytest.mark.parametrize(
+    ("script", "reason"),
+    [
+        ("import os; os.abort()", "it breaks the decoder"),
+        ("raise SystemExit(3)", "it breaks the decoder"),
+        ("import time; time.sleep(60)", "the decoder does not come to an end"),
+        ("print()", "not read here"),
+    ],
+)
+def test_a_decoder_that_breaks_or_hangs_is_one_refusal(tmp_path, monkeypatch, script, reason):
+    (tmp_path / "decoder.py").write_text(script, encoding="utf-8")
+    monkeypatch.setattr(hdf5_reader, "_SCRIPT", tmp_path / "decoder.py")
+    monkeypatch.setattr(aside, "_PATIENCE", 1.0)
+    with pytest.raises(UnreadableError, match=reason) as caught:
+        read_recording(SHORT["hdf5"], "night.h5")
+    assert caught.value.code == "unreadable-recording"
+    assert "night.h5" in caught.value.message
 
 
 @settings(max_examples=12, deadline=None)  # each starts a process
@@ -99,7 +146,7 @@ def test_a_file_that_ends_the_decoder_is_refused_and_nothing_else_ends():
     "mark",
     [b"\x93NUMPY\x01\x00", b"PAR1", b"TDSm", b"\x89HDF\r\n\x1a\n", b"RIFF....WAVE", b"MATLAB 5.0 MAT-file"],
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(noise=st.binary(max_size=600))
 def test_noise_behind_the_mark_of_a_form_is_refused(mark, noise):
     read_or_refuse(mark + noise)

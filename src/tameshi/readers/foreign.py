@@ -7,6 +7,7 @@ before anything is unpacked; what the library then still stumbles over becomes o
 from __future__ import annotations
 
 import importlib
+import importlib.util
 import struct
 import zlib
 from collections.abc import Iterator
@@ -52,11 +53,32 @@ def library(package: str, form: str, filename: str) -> ModuleType:
     try:
         return importlib.import_module(package)
     except ImportError as error:
-        raise UnreadableError(
-            "needs-extra",
-            f"{filename} is a recording in {form}, and the package {package} that reads it is not installed.",
-            hint='Install it: pip install "tameshi[formats]"',
-        ) from error
+        raise _needs_extra(package, form, filename) from error
+
+
+def require_package(package: str, form: str, filename: str) -> None:
+    """Refuse a file whose package is not installed, without loading it: another process will.
+
+    Parameters
+    ----------
+    package, form, filename : str
+        As for :func:`library`.
+
+    Raises
+    ------
+    UnreadableError
+        ``needs-extra``; the hint names what to install.
+    """
+    if importlib.util.find_spec(package) is None:
+        raise _needs_extra(package, form, filename)
+
+
+def _needs_extra(package: str, form: str, filename: str) -> UnreadableError:
+    return UnreadableError(
+        "needs-extra",
+        f"{filename} is a recording in {form}, and the package {package} that reads it is not installed.",
+        hint='Install it: pip install "tameshi[formats]"',
+    )
 
 
 @contextmanager

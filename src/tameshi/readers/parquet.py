@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from tameshi.readers.foreign import most_unpacked, require_bounded, while_decoding
+from tameshi.readers.aside import unpacked_aside
+from tameshi.readers.foreign import require_bounded, while_decoding
 from tameshi.readers.headings import name_and_unit, tidy_unit
 from tameshi.readers.recording import Channel, FloatArray, ReadOptions, Recording
 from tameshi.readers.stated import rate_of_facts
@@ -20,7 +18,6 @@ NAME = "Parquet"
 
 _MARK = b"PAR1"
 _SCRIPT = Path(__file__).with_name("parquet_columns.py")
-_PATIENCE, _SLOWEST = 60.0, 1e6  # [s], [bytes/s]
 
 
 def sniff(head: bytes, filename: str) -> bool:  # noqa: ARG001  the name says nothing that the bytes do not
@@ -44,7 +41,7 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
     UnreadableError
         ``unreadable-recording``, ``too-large``, ``no-samples``; errors of the time stamps.
     """
-    with while_decoding(NAME, filename, subprocess.TimeoutExpired):
+    with while_decoding(NAME, filename):
         if not data.endswith(_MARK):
             raise ValueError("its end is missing")
         answer, arrays = _unpacked(data, filename)
@@ -61,23 +58,11 @@ def decode(data: bytes, filename: str, options: ReadOptions) -> Recording:
 
 def _unpacked(data: bytes, filename: str) -> tuple[dict[str, Any], list[FloatArray]]:
     """Return what the script answers: its words and the columns."""
-    done = subprocess.run(
-        [sys.executable, "-P", str(_SCRIPT), str(most_unpacked(len(data)))],
-        input=data,
-        capture_output=True,
-        timeout=_PATIENCE + len(data) / _SLOWEST,
-        check=False,
-    )
-    if done.returncode != 0:
-        raise ValueError("it breaks the decoder")
-    end = done.stdout.index(b"\n") + 1
-    answer = json.loads(done.stdout[:end])
-    if "refused" in answer:
-        raise ValueError(answer["refused"])
+    answer, room = unpacked_aside(_SCRIPT, data)
     require_bounded(answer.get("declared", 0), len(data), filename)
     rows = answer["rows"]
     arrays = [
-        np.frombuffer(done.stdout, np.float64, count=rows, offset=end + 8 * rows * place)
+        np.frombuffer(room, np.float64, count=rows, offset=8 * rows * place)
         for place in range(len(answer["names"]))
     ]
     return answer, arrays

@@ -148,8 +148,9 @@ def _stamps(table: Table, time: int | None, index: list[int]) -> FloatArray | No
     """Return the time of every row: by its column, else by its number and the stated rate. [s]"""
     if time is not None:
         column = table.columns[time]
-        stamps, factor = column.samples.astype(np.float64, copy=False), _time_factor(column, table.where)
-        with np.errstate(over="ignore"):
+        factor = _time_factor(column, table.where)
+        with np.errstate(over="ignore", invalid="ignore"):
+            stamps = column.samples.astype(np.float64, copy=False)
             return stamps if factor == 1.0 else stamps * factor
     if index and table.stated_rate is not None:
         numbers = table.columns[index[0]].samples.astype(np.float64, copy=False)
