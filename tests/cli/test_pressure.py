@@ -1,3 +1,5 @@
+import re
+
 import numpy as np
 import pytest
 
@@ -60,4 +62,7 @@ def test_a_clipped_strike_gives_no_pressure_but_its_bound(result, files, tmp_pat
     cut.write_bytes(text("time_s,force_N", lines))
     error = result("pressure", cut, files / "print.jpg", status=3)["error"]
     assert error["code"] == "no-force"
-    assert "at least 1500 N" in error["message"]
+    # less what a scale that nobody vouches for leaves in doubt
+    bound = re.search(r"at least (\d+) N", error["message"])
+    assert bound is not None
+    assert 0.97 * 1500.0 < float(bound[1]) < 1500.0

@@ -170,7 +170,9 @@ def test_a_top_cut_off_is_at_least_what_was_seen(behind, noise):
     peak, impulse = strike.peak_force, strike.impulse
     assert isinstance(peak, Missing)
     assert isinstance(impulse, Missing)
-    assert peak.at_least == pytest.approx(end / rig.rated_sensitivity, rel=0.002)
+    assert peak.at_least is not None
+    # less what ratings leave in doubt of the scale, 0.9 % standard uncertainty
+    assert 0.975 * end / rig.rated_sensitivity < peak.at_least < end / rig.rated_sensitivity
     assert impulse.at_least is not None
     assert 0.0 < impulse.at_least < 5000.0 * 0.010 * 2.0 / math.pi
     assert known(strike.contact_duration).low < 0.968156 * 0.010 < known(strike.contact_duration).high
@@ -226,3 +228,46 @@ def test_hum_that_the_rate_shows_as_another_frequency_is_left_alone():
     noise = np.random.default_rng(3).normal(0.0, 1.0, len(time))
     (strike,) = reduced_newtons(samples + noise, rate).strikes
     assert known(strike.impulse).value == pytest.approx(24.0, rel=0.01)
+
+
+def test_a_top_cut_off_before_noise_was_added_is_seen():
+    rig = post()
+    cut = np.minimum(volts([half_sine(6000.0, 0.010, 0.3)], surroundings=Surroundings()), 0.9)
+    noise = np.random.default_rng(1).normal(0.0, 3.0 * rig.rated_sensitivity, len(cut))
+    (strike,) = reduced(cut + noise).strikes
+    assert "clipped" in codes(strike.flags)
+    assert isinstance(strike.peak_force, Missing)
+    assert strike.peak_force.at_least is not None
+    assert 0.95 * 1800.0 < strike.peak_force.at_least < 1800.0
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("shape", [half_sine, haversine, skewed])
+def test_round_tops_in_noise_are_not_called_cut_off(shape, seed):
+    found = reduced(volts([shape(3000.0, 0.012, 0.4)], surroundings=Surroundings(noise=4.0), seed=seed))
+    assert all("clipped" not in codes(strike.flags) for strike in found.strikes)
+
+
+def test_the_peak_of_a_flat_push_is_not_its_luckiest_sample():
+    def push(t: FloatArray) -> FloatArray:
+        return np.asarray(500.0 * np.clip(np.minimum((t - 1.0) / 0.02, (1.5 - t) / 0.02), 0.0, 1.0))
+
+    (strike,) = reduced(volts([push], duration=3.0)).strikes
+    assert known(strike.peak_force).value == pytest.approx(500.0, abs=3.0)
+
+
+def test_a_bound_is_what_was_certainly_reached():
+    (strike,) = reduced(volts([half_sine(1500.0, 0.010, 0.5)])[10_010:]).strikes
+    assert isinstance(strike.peak_force, Missing)
+    assert strike.peak_force.at_least is not None
+    assert 0.9 * 1500.0 < strike.peak_force.at_least <= 1500.0
+
+
+def test_a_strike_that_begins_at_the_very_end_is_no_spike():
+    (strike,) = reduced(volts([half_sine(1500.0, 0.010, 0.5)])[:10_010]).strikes
+    assert "truncated" in codes(strike.flags)
+
+
+def test_a_slow_swell_is_told_where_no_strike_is_found():
+    found = reduced(volts([half_sine(500.0, 2.0, 2.0)], duration=7.0))
+    assert found.strikes or "baseline-drift" in codes(found.flags)

@@ -88,6 +88,7 @@ def test_a_gap_in_a_contact_leaves_bounds_of_what_was_seen(gap: slice) -> None:
     assert isinstance(strike.peak_force, Missing)
     assert isinstance(strike.impulse, Missing)
     assert "samples are missing" in strike.impulse.why
-    assert strike.peak_force.at_least == pytest.approx(seen.max(), rel=0.005)
-    assert strike.impulse.at_least == pytest.approx(seen.sum() / RATE, rel=0.005)
+    # less what the scale leaves in doubt
+    assert 0.97 * seen.max() < strike.peak_force.at_least < seen.max()
+    assert 0.97 * seen.sum() / RATE < strike.impulse.at_least < seen.sum() / RATE
     assert not isinstance(strike.mean_force, Quantity)

@@ -12,7 +12,7 @@ from tameshi.force import budget
 from tameshi.force.measure import Found
 from tameshi.force.settings import Settings
 from tameshi.force.strike import FIGURES, Curve, Strike
-from tameshi.quantity import Measured, Missing
+from tameshi.quantity import Measured, Missing, Quantity
 
 _UNITS = {
     "peak_force": "N",
@@ -37,6 +37,8 @@ _NEED_THE_TOP = tuple(name for name in FIGURES if name != "contact_duration")
 _AREAS = ("impulse", "impulse_to_peak", "mean_force")
 _MORE_THAN_IN_THE_NOISE = 0.002  # of the peak: a correction worth a flag
 _STEP_TOLD = 0.02
+_ONE_SIDED = ("AC coupling", "clipping", "filter")  # they only ever took something away
+_COVERAGE = 2.0  # standard uncertainties below what was seen
 _ROUNDED_OFF = 0.01  # of the peak: what a class may take off it untold
 _KEPT_BESIDE = 1.0  # of a contact, on either side
 _FEWEST_BESIDE = 50.0  # samples
@@ -121,22 +123,32 @@ def _refusals(found: Found, settings: Settings) -> list[Refusal]:
 
 
 def _refused(found: Found, name: str, refusal: Refusal) -> Missing:
-    seen = {"peak_force": _least_peak(found), "impulse": _least_impulse(found)}.get(name)
-    bound = float(seen) if refusal.bounded and seen is not None else None
+    least = {"peak_force": _least_peak, "impulse": _least_impulse}.get(name)
+    bound = least(found) if refusal.bounded and least is not None else None
     return Missing(_UNITS[name], refusal.why, bound)
 
 
 def _least_peak(found: Found) -> float:
-    """Return what the peak was at least: what was seen, less what the cell may have added to it."""
-    return float(found.force[found.contact.top]) / (1.0 + found.correction.overshoot)
+    """Return what the peak was at least: what was seen, less its doubts and what the cell may have added."""
+    measured = budget.peak_force(found.evidence)
+    seen = min(float(found.force[found.contact.top]), measured.value)
+    certain = seen - _spread_of(measured, _ONE_SIDED)
+    return max(0.0, certain) / (1.0 + found.correction.overshoot)
 
 
 def _least_impulse(found: Found) -> float:
     """Return what the impulse was at least: what was seen, without what a line over a gap puts in."""
-    shape = found.evidence.shape
-    tails = slice(shape.tail_start, shape.tail_stop)
+    measured, shape = budget.impulse(found.evidence), found.evidence.shape
+    tails = slice(max(0, shape.tail_start), shape.tail_stop)
     bridged = np.maximum(found.force[tails], 0.0)[found.window.missing[tails]]
-    return shape.impulse - float(bridged.sum()) / found.evidence.rate
+    seen = measured.value - float(bridged.sum()) / found.evidence.rate
+    return max(0.0, seen - _spread_of(measured, _ONE_SIDED))
+
+
+def _spread_of(measured: Quantity, left_out: tuple[str, ...]) -> float:
+    """Return the half width of an interval without some lines of its budget."""
+    squares = sum(part * part for name, part in measured.budget.items() if name not in left_out)
+    return _COVERAGE * math.sqrt(squares)
 
 
 def _mean_force(figures: dict[str, Measured], refusals: list[Refusal]) -> Measured:

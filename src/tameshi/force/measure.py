@@ -304,7 +304,8 @@ def _measure(
     run = slice(max(0, contact.start), contact.stop)
     # behind a filter a cut-off top is round again
     recorded = window.samples if window.raw is None else window.raw
-    flat = clipped_run(recorded, run, step=context.step, rail=context.rail)
+    sigma = _white_noise(recorded, window)
+    flat = clipped_run(recorded, run, step=context.step, rail=context.rail, sigma=sigma)
     if flat is not None:
         # a cut-off reading cannot be worked back to the force: it stands as it is, as a bound
         untouched = Correction(None, left=zeroed.correction.overshoot, overshoot=zeroed.correction.overshoot)

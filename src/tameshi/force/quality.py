@@ -15,6 +15,9 @@ FloatArray = NDArray[np.float64]
 
 _FLAT_RUN = 4
 _RAIL_RUN = 2
+# a flat top with noise on it, by simulation: round tops reach half of what their shoulders allow for
+_SPREAD_OF_FLAT, _FLAT_OVER_ROUND = 6.0, 0.75
+_NOISE_FOR_FLAT, _FEWEST_NOISY_FLAT, _MOST_SAG = 0.005, 12, 0.7
 _SHOULDER = (0.60, 0.97)
 _FEWEST_SHOULDER = 6
 _RING_WINDOW = 0.03
@@ -29,7 +32,9 @@ _AC_FIT_GAIN = 0.9
 _FEWEST_AFTER = 10
 
 
-def clipped_run(samples: FloatArray, event: slice, *, step: float, rail: float | None) -> slice | None:
+def clipped_run(
+    samples: FloatArray, event: slice, *, step: float, rail: float | None, sigma: float
+) -> slice | None:
     """Return the flat top of an event whose peak was cut off, None where it was not.
 
     Parameters
@@ -41,11 +46,14 @@ def clipped_run(samples: FloatArray, event: slice, *, step: float, rail: float |
         The converter's step, zero where readings are continuous.
     rail : float or None
         Highest reading the converter can give, where it is known.
+    sigma : float
+        Standard deviation of the noise added since the top was cut off, at most.
 
     Notes
     -----
     A rail is a rail. Elsewhere a run of equal highest readings is a cut-off top if it is longer
-    than the converter's steps explain for the curvature that the shoulders show.
+    than the converter's steps explain for the curvature that the shoulders show. Where noise was
+    added to a cut-off top, the run within that noise is held against the same curvature.
     """
     part = samples[event]
     if not np.isfinite(part).any():
@@ -56,9 +64,30 @@ def clipped_run(samples: FloatArray, event: slice, *, step: float, rail: float |
     length = run.stop - run.start
     if rail is not None and highest >= rail - 0.75 * step and length >= _RAIL_RUN:
         return flat
-    if length < _FLAT_RUN:
+    if length >= _FLAT_RUN and length > 2.0 * _expected_run(samples, event, highest, step) + 2.0:
+        return flat
+    return _noisy_flat(samples, event, highest, sigma)
+
+
+def _noisy_flat(samples: FloatArray, event: slice, highest: float, sigma: float) -> slice | None:
+    """Return the run of a top that is as flat as the noise on it, None where it is round."""
+    if not 0.0 < sigma < _NOISE_FOR_FLAT * (highest - float(np.nanmin(samples[event]))):
+        return None  # in more noise flat and round look alike
+    run = _longest_run(samples[event] >= highest - _SPREAD_OF_FLAT * sigma)
+    length = run.stop - run.start
+    expected = _expected_run(samples, event, highest, _SPREAD_OF_FLAT * sigma)
+    if length < _FEWEST_NOISY_FLAT or length < _FLAT_OVER_ROUND * (2.0 * expected + 2.0):
         return None
-    return flat if length > 2.0 * _expected_run(samples, event, highest, step) + 2.0 else None
+    flat = slice(event.start + run.start, event.start + run.stop)
+    return flat if abs(_sag(samples[flat])) < _MOST_SAG * sigma else None
+
+
+def _sag(top: FloatArray) -> float:
+    """Return how far a parabola through a top falls from its middle to its ends, which are left out."""
+    edge = len(top) // 10
+    inner = top[edge : len(top) - edge]
+    place = np.linspace(-1.0, 1.0, len(inner))
+    return -float(np.polynomial.polynomial.polyfit(place, inner, 2)[2])
 
 
 def ringing_after(

@@ -67,6 +67,8 @@ def contacts_of(trace: Trace, located: Located, context: Context) -> Iterator[tu
 def is_spike(found: Found) -> bool:
     """Return whether a contact is too short for any body part: interference, not a strike."""
     rate = found.evidence.rate
+    if found.is_truncated:  # how long it lasts nobody knows
+        return False
     return rate >= _RATE_FOR_SPIKES and found.samples_in / rate < SHORTEST
 
 

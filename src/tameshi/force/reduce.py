@@ -141,6 +141,6 @@ def _recording_flags(
         flags.append(Flag("inverted", "Strikes push the signal down, not up; the sign was turned round."))
     drift = located.drift / abs(conversion.sensitivity)
     noise = located.scatter_of_blocks / abs(conversion.sensitivity)
-    if tally.judged and drift > max(_DRIFT_TOLD * tally.highest, _DRIFT_IN_NOISE * noise):
+    if drift > max(_DRIFT_TOLD * tally.highest, _DRIFT_IN_NOISE * noise):
         flags.append(Flag("baseline-drift", f"The zero wanders by {drift:.0f} N over the recording."))
     return tuple(flags)

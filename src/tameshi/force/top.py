@@ -16,6 +16,7 @@ FloatArray = NDArray[np.float64]
 
 _PEAK_LEVELS = (0.995, 0.99, 0.98, 0.95, 0.90, 0.85, 0.80)
 _FEWEST_FOR_FIT, _FEWEST_FOR_CUBIC, _FEWEST_FOR_QUARTIC = 5, 10, 15
+_PLATEAU = 300  # samples
 _WIDE = 0.93  # a top wider than at this share of its height is no parabola
 _BENT = 0.0006  # of the height: what a cubic through a wide top misses, no matter where noise is more
 _LUCK_OF_HIGHEST = 5.0  # standard deviations by which the highest of many samples may stand out
@@ -66,7 +67,8 @@ def find_top(force: FloatArray, contact: Contact, sigma: float, half_width: int)
     half_width : int
         Samples above half the height.
     """
-    averaged = smooth(force, max(1, half_width // 15))
+    width = max(1, half_width // 15)
+    averaged = smooth(force, width)
     reach = max(1, half_width // 4)
     lower = max(0, contact.top - reach)
     top = lower + int(np.argmax(averaged[lower : contact.top + reach + 1]))
@@ -83,12 +85,21 @@ def find_top(force: FloatArray, contact: Contact, sigma: float, half_width: int)
             break
         fits.append(fit)
         allowed.append(2.0 * sigma * float(np.linalg.norm(fit.weights)))
+    by_luck = highest.height - float(averaged[top]) < _LUCK_OF_HIGHEST * sigma
+    if len(fits) == 1 and half_width > _PLATEAU and by_luck:
+        return _plateau(averaged, top, width)
     if len(fits) <= 1 + 1:  # the highest sample is high by luck, so it is no second opinion on a fit
         return fits[-1]
     best, second = fits[-1], fits[-2]
     return replace(
         best, height_doubt=abs(best.height - second.height), place_doubt=abs(best.place - second.place)
     )
+
+
+def _plateau(averaged: FloatArray, top: int, width: int) -> Top:
+    """Return the average of a top that no curve fits: the highest sample of a long push is high by luck."""
+    kernel = np.convolve(np.full(width | 1, 1.0 / (width | 1)), np.full(width | 1, 1.0 / (width | 1)))
+    return Top(float(averaged[top]), float(top), kernel, np.zeros(len(kernel)), place_doubt=float(width))
 
 
 def _three_points(force: FloatArray, top: int) -> Top:
