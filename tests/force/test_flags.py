@@ -26,7 +26,8 @@ def test_a_top_cut_off_by_the_converter():
     assert "clipped" in flags
     assert isinstance(strike.peak_force, Missing)
     assert isinstance(strike.peak_force, Missing)
-    assert strike.peak_force.at_least == pytest.approx(1.0 / rig.rated_sensitivity, rel=0.01)
+    assert strike.peak_force.at_least is not None
+    assert 0.975 < strike.peak_force.at_least * rig.rated_sensitivity < 1.0  # less the doubt of the scale
     assert isinstance(strike.impulse, Missing)
     assert isinstance(strike.contact_duration, Quantity)
     assert known(strike.contact_duration).low < 0.00968 < known(strike.contact_duration).high
@@ -40,7 +41,8 @@ def test_a_top_cut_off_somewhere_unknown(noise):
     (strike,) = reduced_newtons(np.minimum(signal, 1500.0), rate).strikes
     assert "clipped" in codes(strike.flags)
     assert isinstance(strike.peak_force, Missing)
-    assert strike.peak_force.at_least == pytest.approx(1500.0, rel=0.01)
+    assert strike.peak_force.at_least is not None
+    assert 0.97 * 1500.0 < strike.peak_force.at_least < 1500.0
 
 
 @pytest.mark.parametrize("bits", [8, 10, 12, 16])
