@@ -132,7 +132,7 @@ def _least_peak(found: Found) -> float:
     """Return what the peak was at least: what was seen, less its doubts and what the cell may have added."""
     measured = budget.peak_force(found.evidence)
     seen = min(float(found.force[found.contact.top]), measured.value)
-    certain = seen - _spread_of(measured, _ONE_SIDED)
+    certain = seen - _spread_of(measured, (*_ONE_SIDED, "dynamics"))  # the cell's part is taken off below
     return max(0.0, certain) / (1.0 + found.correction.overshoot)
 
 

@@ -76,6 +76,8 @@ def _noisy_flat(samples: FloatArray, event: slice, highest: float, sigma: float)
     run = _longest_run(samples[event] >= highest - _SPREAD_OF_FLAT * sigma)
     length = run.stop - run.start
     expected = _expected_run(samples, event, highest, _SPREAD_OF_FLAT * sigma)
+    if expected == 0.0:  # without shoulders nothing says how round the top should be
+        return None
     if length < _FEWEST_NOISY_FLAT or length < _FLAT_OVER_ROUND * (2.0 * expected + 2.0):
         return None
     flat = slice(event.start + run.start, event.start + run.stop)
