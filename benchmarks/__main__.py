@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 
 NAMES = (
     "start_up",
+    "finding_speed",
     "strikes_speed",
     "text_speed",
     "force_truth",
@@ -17,6 +19,7 @@ NAMES = (
 
 
 def main() -> None:
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the commands set it
     for name in sys.argv[1:] or NAMES:
         print(f"== {name}", flush=True)
         importlib.import_module(f"benchmarks.{name}").main()
