@@ -3,7 +3,7 @@
 Everything is varied, and what an uncertainty budget allows for is really drawn: printer, ruler and
 scanner scale, ink bleed, pose, light, lens, noise, compression, ink, paper, ridges, debris.
 
-    python -m benchmarks.footprint_accuracy --photos 200 --scans 100 --seed 7
+    python -m benchmarks.footprint_accuracy --photos 200 --scans 100 --sheets 200 --points 60 --seed 7
 """
 
 from __future__ import annotations
@@ -33,9 +33,18 @@ from tameshi.demo.photo import (
     render_photo,
     render_scan,
 )
+from tameshi.demo.plain import Lying, PlainSetting, render_plain
 from tameshi.demo.prints import TECHNIQUES, Blob, ContactPrint, Ridges, draw, thrown_droplets, wobbly_blob
 from tameshi.errors import TameshiError
-from tameshi.footprint import BAR_LENGTH, Box, Footprint, measure_footprint, sheet_layout
+from tameshi.footprint import (
+    BAR_LENGTH,
+    Box,
+    Footprint,
+    Picked,
+    PickedPoint,
+    measure_footprint,
+    sheet_layout,
+)
 
 INKS = ((0.04, 0.04, 0.045), (0.03, 0.06, 0.30), (0.04, 0.22, 0.08), (0.45, 0.05, 0.06), (0.12, 0.10, 0.10))
 PAPERS = ((0.95, 0.95, 0.93), (0.90, 0.88, 0.80), (0.72, 0.72, 0.72), (0.97, 0.97, 1.0))
@@ -45,11 +54,13 @@ PAPERS = ((0.95, 0.95, 0.93), (0.90, 0.88, 0.80), (0.72, 0.72, 0.72), (0.97, 0.9
 class Case:
     kind: str
     data: bytes
-    reference: str
+    reference: str | Picked
     bar: float | None
     contact: float
     inked: float
     about: str
+    focal: float | None = None
+    paper: str | None = None
 
 
 def some_print(rng: np.random.Generator, box: Box) -> ContactPrint:
@@ -104,9 +115,10 @@ def some_surface(rng: np.random.Generator) -> Surface:
     )
 
 
-def framed(paper: str, camera: Camera) -> Camera:
-    """Step back until all markers are in view."""
-    places = np.concatenate([box.grown(0.004).corners for box in sheet_layout(paper).markers])
+def framed(paper: str, camera: Camera, boxes: Sequence[Box] = ()) -> Camera:
+    """Step back until all markers, or all of some boxes on the paper, are in view."""
+    whole = boxes or [box.grown(0.004) for box in sheet_layout(paper).markers]
+    places = np.concatenate([box.corners for box in whole])
     while True:
         seen = np.column_stack([places, np.ones(len(places))]) @ camera_matrix(paper, camera).T
         x, y = seen[:, 0] / seen[:, 2], seen[:, 1] / seen[:, 2]
@@ -155,16 +167,20 @@ def some_print_out(rng: np.random.Generator) -> tuple[tuple[float, float], float
     return scale, BAR_LENGTH * (1.0 + base) + float(rng.uniform(-0.0005, 0.0005))
 
 
-def photo_case(rng: np.random.Generator) -> Case:
-    paper = "a4" if rng.random() < 0.7 else "letter"
-    zone, camera, light = sheet_layout(paper).zone, some_camera(rng, paper), some_light(rng)
-    finish = Finish(
+def some_finish(rng: np.random.Generator) -> Finish:
+    return Finish(
         blur=float(rng.uniform(0.4, 1.6)),
         noise=float(rng.uniform(0.0, 0.015)),
         quality=int(rng.integers(60, 96)),
         linear=bool(rng.random() < 0.7),
         texture=float(rng.uniform(0, 0.01)),
     )
+
+
+def photo_case(rng: np.random.Generator) -> Case:
+    paper = "a4" if rng.random() < 0.7 else "letter"
+    zone, camera, light = sheet_layout(paper).zone, some_camera(rng, paper), some_light(rng)
+    finish = some_finish(rng)
     (across, along), bar = some_print_out(rng)
     true_zone = Box(zone.left * across, zone.top * along, zone.right * across, zone.bottom * along)
     contact, surface = some_print(rng, true_zone.grown(-0.008)), some_surface(rng)
@@ -203,6 +219,77 @@ def scan_case(rng: np.random.Generator) -> Case:
     return Case("scan", data, f"scan:{dpi:.0f}", None, *truth, about)
 
 
+def some_lying(rng: np.random.Generator, paper: str) -> Lying:
+    bent, curled = rng.random() < 0.4, rng.random() < 0.5
+    return Lying(
+        paper=paper,
+        cut=(float(rng.uniform(-0.0007, 0.0007)), float(rng.uniform(-0.0007, 0.0007))),
+        texture=str(rng.choice(["plain", "wood", "speckled", "checked"])),
+        contrast=float(rng.uniform(0.05, 0.3)),
+        edge_shadow=float(rng.uniform(0.0, 0.6)),
+        shadow_width=float(rng.uniform(0.0005, 0.004)),
+        curl=float(rng.uniform(-0.002, 0.003)) if curled else 0.0,
+        curl_angle=float(rng.choice([0.0, 90.0, rng.uniform(0, 180)])),
+        distortion=float(rng.uniform(-0.03, 0.02) if bent else rng.normal(0.0, 0.004)),
+        fold=float(rng.uniform(0.008, 0.025)) if rng.random() < 0.1 else 0.0,
+        finger=(float(rng.uniform(0.15, 0.85)), 0.015) if rng.random() < 0.1 else None,
+    )
+
+
+def sheet_case(rng: np.random.Generator) -> Case:
+    paper = "a4" if rng.random() < 0.6 else "letter"
+    lying = some_lying(rng, paper)
+    camera = framed(paper, some_camera(rng, paper), [lying.box.grown(0.008)])
+    light, finish, surface = some_light(rng), some_finish(rng), some_surface(rng)
+    table = [float(v) for v in rng.uniform(0.02, 0.45, 3)]
+    surface = replace(surface, table=(table[0], table[1], table[2]), clutter=int(rng.integers(0, 8)))
+    setting = Setting(camera=camera, light=light, finish=finish, surface=surface)
+    contact = some_print(rng, lying.box.grown(-0.02))
+    pixels = render_plain(contact, PlainSetting(setting=setting, lying=lying), rng)
+    data = as_jpeg(pixels, quality=setting.finish.quality)
+    about = f"{described(contact, surface, setting.finish)} tilt={camera.tilt:.0f} {lying}"
+    size = f"px={max(camera.width, camera.height)} fill={camera.fill:.2f} table={table}"
+    truth = contact.contact_area, inked_truth(contact, surface.bleed)
+    focal, stated = some_file(rng, camera, paper)
+    return Case(
+        "plain sheet", data, "auto", None, *truth, f"{about} {size} focal={focal}", focal=focal, paper=stated
+    )
+
+
+def some_file(rng: np.random.Generator, camera: Camera, paper: str) -> tuple[float | None, str | None]:
+    """What a file says of the focal length, in whole millimetres of film, and somebody of the paper."""
+    film = math.hypot(36.0, 24.0)
+    share = camera.focal * max(camera.width, camera.height) / math.hypot(camera.width, camera.height)
+    written = round(share * film * float(rng.uniform(0.97, 1.0))) / film
+    said = rng.random()
+    return (written if said < 0.8 else None), (paper if said > 0.9 else None)
+
+
+def points_case(rng: np.random.Generator) -> Case:
+    paper = "a4" if rng.random() < 0.6 else "letter"
+    lying = Lying(paper=paper, texture="speckled", distortion=float(rng.normal(0.0, 0.002)))
+    camera = framed(paper, some_camera(rng, paper), [lying.box.grown(0.008)])
+    light, finish, surface = some_light(rng), some_finish(rng), some_surface(rng)
+    setting = Setting(camera=camera, light=light, finish=finish, surface=surface)
+    contact = some_print(rng, lying.box.grown(-0.02))
+    pixels = render_plain(contact, PlainSetting(setting=setting, lying=lying), rng)
+    corners = lying.box.grown(-0.012).corners
+    middle = np.array([(camera.width - 1) / 2.0, (camera.height - 1) / 2.0])
+    lifted = np.column_stack([corners, np.ones(4)]) @ camera_matrix(paper, camera).T
+    out = lifted[:, :2] / lifted[:, 2:] - middle
+    far = np.sum(out**2, axis=1, keepdims=True) / (0.25 * (camera.width**2 + camera.height**2))
+    seen = middle + out * (1.0 + lying.distortion * far) + rng.uniform(-2.0, 2.0, (4, 2))
+    places = corners + rng.uniform(-0.0005, 0.0005, (4, 2))
+    points = tuple(
+        PickedPoint((float(s[0]), float(s[1])), (float(p[0]), float(p[1])))
+        for s, p in zip(seen, places, strict=True)
+    )
+    data = as_jpeg(pixels, quality=setting.finish.quality)
+    truth = contact.contact_area, inked_truth(contact, setting.surface.bleed)
+    about = f"{described(contact, setting.surface, setting.finish)} tilt={camera.tilt:.0f}"
+    return Case("points", data, Picked(points=points), None, *truth, about)
+
+
 def described(contact: ContactPrint, surface: Surface, finish: Finish) -> str:
     return (
         f"{contact.name} ridges={contact.ridges is not None} rim={contact.rim:.2f} ink={surface.ink} "
@@ -214,7 +301,9 @@ def described(contact: ContactPrint, surface: Surface, finish: Finish) -> str:
 def measured(case: Case) -> Footprint | TameshiError:
     pixels = np.asarray(Image.open(io.BytesIO(case.data)))
     try:
-        return measure_footprint(pixels, reference=case.reference, bar=case.bar)
+        return measure_footprint(
+            pixels, reference=case.reference, bar=case.bar, focal=case.focal, paper=case.paper
+        )
     except TameshiError as refusal:
         return refusal
 
@@ -241,11 +330,12 @@ def report(cases: list[Case], results: list[Footprint | TameshiError]) -> None:
             print(line(kind, area, [cases[n] for n in chosen], [results[n] for n in chosen]))
     for case, result in zip(cases, results, strict=True):
         if not isinstance(result, Footprint):
-            print("refused:", result.code, "-", case.kind, case.about)
+            print("refused:", result.code, "-", case.kind, case.about, "-", result.message)
             continue
         off = result.contact_area.value / case.contact - 1.0
         if abs(off) > 0.05:
-            print(f"off by {100 * off:+.1f} %, flags {[flag.code for flag in result.flags]}: {case.about}")
+            codes = [flag.code for flag in result.flags]
+            print(f"{case.kind} off by {100 * off:+.1f} %, flags {codes}: {case.about}")
     flags = Counter(flag.code for result in results if isinstance(result, Footprint) for flag in result.flags)
     print("flags:", flags.most_common())
 
@@ -256,13 +346,16 @@ def main(arguments: Sequence[str] = ()) -> None:
     )
     parser.add_argument("--photos", type=int, default=60)
     parser.add_argument("--scans", type=int, default=40)
+    parser.add_argument("--sheets", type=int, default=20)
+    parser.add_argument("--points", type=int, default=10)
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args(arguments)
     cases, results = [], []
     started = time.perf_counter()
-    for n in range(asked.photos + asked.scans):
-        rng = np.random.default_rng([asked.seed, n])
-        case = photo_case(rng) if n < asked.photos else scan_case(rng)
+    kinds = [photo_case] * asked.photos + [scan_case] * asked.scans
+    kinds += [sheet_case] * asked.sheets + [points_case] * asked.points
+    for n, kind in enumerate(kinds):
+        case = kind(np.random.default_rng([asked.seed, n]))
         cases.append(replace(case, data=b""))
         results.append(measured(case))
     report(cases, results)

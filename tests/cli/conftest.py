@@ -12,7 +12,7 @@ import pytest
 from tameshi.cli import app
 from tameshi.cli.outcome import run
 from tameshi.demo.photo import as_jpeg
-from tests.footprint.scenes import drawn_sheet, simple_photo, snapped
+from tests.footprint.scenes import drawn_sheet, plain_photo, simple_photo, snapped
 from tests.readers.files import CSV, wav
 from tests.rig.rigs import RIG
 
@@ -27,6 +27,7 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "strike.wav").write_bytes(wav())
     (folder / "rig.toml").write_text(RIG, encoding="utf-8")
     (folder / "print.jpg").write_bytes(as_jpeg(simple_photo()))
+    (folder / "plain.jpg").write_bytes(as_jpeg(plain_photo()))
     (folder / "blank.jpg").write_bytes(as_jpeg(snapped(drawn_sheet())))
     return folder
 

@@ -2,7 +2,7 @@ import cv2
 import numpy as np
 import pytest
 
-from tameshi.demo.photo import as_png
+from tameshi.demo.photo import Camera, as_png, camera_matrix
 from tests.footprint.scenes import MIDDLE, drawn_sheet
 
 DISC = np.pi * 0.02**2
@@ -69,6 +69,13 @@ def test_several_prints(result, files):
         (["--bar", "99"], 2, "unit-missing"),
         (["--bar", "3 kN"], 2, "wrong-unit"),
         (["--paper", "vellum"], 2, None),
+        (["--reference", "points"], 2, "too-few-points"),
+        (["--point", "1,1=0 mm,0 mm"], 2, "too-few-points"),
+        (["--point", "1,1=0,0 mm"], 2, "unit-missing"),
+        (["--point", "one"], 2, "wrong-point"),
+        (["--reference", "target", "--point", "1,1=0 mm,0 mm"], 2, "reference-unclear"),
+        (["--point", "1,1=0 mm,0 mm", "--picked-within", "0"], 2, "wrong-point"),
+        (["--point", "1,1=0 mm,0 mm", "--placed-within", "3"], 2, "unit-missing"),
     ],
 )
 def test_a_wrong_call(result, files, arguments, status, code):
@@ -89,3 +96,44 @@ def test_the_sheet_in_a_picture_without_perspective(result, tmp_path):
     flat.write_bytes(as_png(drawn_sheet((*MIDDLE, 0.02))))
     found = result("footprint", flat, "--reference", "target")
     assert found["contact_area"]["value"] == pytest.approx(DISC, rel=0.01)
+
+
+def test_a_plain_sheet_is_found_and_said(command, result, files):
+    found = result("footprint", files / "plain.jpg")
+    assert found["reference"]["kind"] == "sheet"
+    assert found["contact_area"]["low"] < DISC < found["contact_area"]["high"]
+    stated = result("footprint", files / "plain.jpg", "--reference", "sheet", "--paper", "a4")
+    assert stated["contact_area"]["value"] == found["contact_area"]["value"]
+    _, out, _ = command("footprint", files / "plain.jpg")
+    assert "Plain sheet (a4, by its proportions)" in out
+
+
+def test_a_plain_sheet_of_the_wrong_paper_is_refused(result, files):
+    error = result("footprint", files / "plain.jpg", "--reference", "sheet", "--paper", "letter", status=3)
+    assert error["error"]["code"] == "wrong-paper"
+
+
+def picked(*places):
+    """Options for points at places on the paper of the plain photo, in millimetres."""
+    camera = Camera(width=900, height=1200, tilt=15.0, azimuth=30.0, roll=4.0, fill=0.72)
+    options = []
+    for x, y in places:
+        lifted = camera_matrix("a4", camera) @ np.array([x / 1000.0, y / 1000.0, 1.0])
+        column, row = lifted[:2] / lifted[2]
+        options += ["--point", f"{column:.1f},{row:.1f}={x} mm,{y / 10.0} cm"]
+    return options
+
+
+def test_points_picked_by_hand(result, files):
+    points = picked((20, 30), (190, 30), (190, 270), (20, 270))
+    found = result("footprint", files / "plain.jpg", *points)
+    assert found["reference"]["kind"] == "points"
+    assert found["contact_area"]["value"] == pytest.approx(DISC, rel=0.015)
+    rough = result("footprint", files / "plain.jpg", "--reference", "points", *points, "--picked-within", "8")
+    finer = result("footprint", files / "plain.jpg", *points, "--placed-within", "0.1 mm")
+    line = "reference points"
+    assert (
+        finer["contact_area"]["budget"][line]
+        < found["contact_area"]["budget"][line]
+        < rough["contact_area"]["budget"][line]
+    )

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, Finish, Light, Setting, Surface, as_jpeg, render_photo
+from tameshi.demo.plain import Lying, PlainSetting, render_plain
 from tameshi.demo.prints import Blob, ContactPrint
 from tameshi.footprint import sheet_layout
 from tameshi.report.sheet import sheet_png
@@ -77,6 +78,19 @@ def rendered(contact: ContactPrint, *, seed: int = 1, **setting: object) -> Pixe
 def disc(radius: float = 0.02, x: float = MIDDLE[0], y: float = MIDDLE[1]) -> ContactPrint:
     """Return a round print."""
     return ContactPrint("disc", (Blob(x, y, radius),))
+
+
+def plain_photo(
+    contact: ContactPrint | None = None, *, lying: Lying | None = None, seed: int = 1, **setting: object
+) -> Pixels:
+    """Return a small photo of a print on a plain sheet on a brown table, a little from the side."""
+    chosen: dict[str, object] = {
+        "camera": Camera(width=900, height=1200, tilt=15.0, azimuth=30.0, roll=4.0, fill=0.72),
+        "finish": Finish(blur=0.6, noise=0.004),
+        **setting,
+    }
+    plain = PlainSetting(setting=Setting(**chosen), lying=lying or Lying())  # type: ignore[arg-type]
+    return render_plain(contact or disc(), plain, np.random.default_rng(seed))
 
 
 def scan_of(

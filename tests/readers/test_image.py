@@ -194,3 +194,20 @@ def test_damage_gives_a_picture_or_our_refusal_and_nothing_else(form, hits, kept
         data[int(place * len(data))] = value
     with contextlib.suppress(UnreadableError):
         assert read_image(bytes(data[: int(kept * len(data))])).pixels.ndim == 3
+
+
+def with_focal(entry: int) -> bytes:
+    tags = Image.Exif()
+    tags.get_ifd(0x8769)[0xA405] = entry
+    return written(drawn(), "JPEG", exif=tags)
+
+
+def test_a_cameras_focal_length_comes_as_a_share_of_the_diagonal():
+    # 36 mm x 24 mm is a frame of 35 mm film: a lens of its diagonal sees as much as it is long
+    assert read_image(with_focal(26)).focal == pytest.approx(26.0 / np.hypot(36.0, 24.0), rel=1e-3)
+    assert read_image(written(drawn(), "JPEG")).focal is None
+
+
+@pytest.mark.parametrize("entry", [0, 1, 60000])
+def test_a_focal_length_that_no_lens_has_is_left_out(entry):
+    assert read_image(with_focal(entry)).focal is None

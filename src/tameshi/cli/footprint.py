@@ -18,10 +18,13 @@ if TYPE_CHECKING:
 
 
 def footprint(
-    images: Annotated[list[Path], typer.Argument(help="Photos of the target sheet, or flatbed scans.")],
+    images: Annotated[list[Path], typer.Argument(help="Photos of the print, or flatbed scans.")],
     reference: given.Reference = "auto",
     bar: given.BarLength = None,
     paper: given.Paper = None,
+    point: given.Points = None,
+    picked_within: given.PickedWithin = 2.0,
+    placed_within: given.PlacedWithin = None,
     overlay: Annotated[
         Path | None, typer.Option("--overlay", help="Write a picture with the outlines here (PNG).")
     ] = None,
@@ -32,7 +35,14 @@ def footprint(
     from tameshi.cli.measuring import ImageOptions, measure_image
 
     system = system_of(units)
-    options = ImageOptions(reference=reference, bar=bar, paper=paper)
+    options = ImageOptions(
+        reference=reference,
+        bar=bar,
+        paper=paper,
+        points=tuple(point or ()),
+        picked_within=picked_within,
+        placed_within=placed_within,
+    )
     if overlay is not None and len(images) > 1:
         raise WrongUseError(
             "overlay-unclear", "One overlay cannot show several prints.", hint="Give one image."

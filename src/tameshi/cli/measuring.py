@@ -6,17 +6,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tameshi.errors import UnreadableError
+from tameshi.errors import UnreadableError, WrongUseError
 from tameshi.files import read_bytes, sha256_of
 from tameshi.quantity import parse_quantity
 
 if TYPE_CHECKING:
-    from tameshi.footprint import Footprint
+    from tameshi.footprint import Footprint, Picked
     from tameshi.force import Reduction
     from tameshi.rig import Rig
 
 LARGEST_FILE = 4 * 2**30
 LARGEST_RIG_FILE = 1_000_000
+_AUTO, _POINTS = "auto", "points"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,9 @@ class ImageOptions:
     reference: str = "auto"
     bar: str | None = None
     paper: str | None = None
+    points: tuple[str, ...] = ()
+    picked_within: float = 2.0
+    placed_within: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +109,32 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
     from tameshi.readers.image import read_image
 
     bar = parse_quantity(options.bar, "length") if options.bar is not None else None
+    reference = _reference(options)
     data = read_bytes(path, limit=LARGEST_FILE)
     photo, sha256 = read_image(data), sha256_of(data)
     footprint = measure_footprint(
-        photo.pixels, reference=options.reference, bar=bar, paper=options.paper, dpi=photo.dpi, key=sha256
+        photo.pixels,
+        reference=reference,
+        bar=bar,
+        paper=options.paper,
+        dpi=photo.dpi,
+        focal=photo.focal,
+        key=sha256,
     )
     return MeasuredImage(footprint, path.name, sha256, (photo.width, photo.height))
+
+
+def _reference(options: ImageOptions) -> str | Picked:
+    """Return the reference that was named: points, where any were picked."""
+    from tameshi.footprint import Picked, parse_points
+
+    if not options.points and options.reference != _POINTS:
+        return options.reference
+    if options.reference not in (_AUTO, _POINTS):
+        raise WrongUseError(
+            "reference-unclear",
+            f"Points were picked, but the reference is said to be {options.reference!r}.",
+            hint="Leave the reference out, or say points.",
+        )
+    placed = parse_quantity(options.placed_within, "length") if options.placed_within is not None else None
+    return Picked(points=parse_points(options.points), within=options.picked_within, placed_within=placed)

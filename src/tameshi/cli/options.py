@@ -42,7 +42,10 @@ AcceptCutOff = Annotated[
 ]
 Reference = Annotated[
     str,
-    typer.Option("--reference", help="What gives the picture its scale: auto, target, scan or scan:600."),
+    typer.Option(
+        "--reference",
+        help="What gives the picture its scale: auto, target, scan, scan:600, sheet, sheet:a4 or points.",
+    ),
 ]
 BarLength = Annotated[
     str | None,
@@ -50,5 +53,20 @@ BarLength = Annotated[
 ]
 Paper = Annotated[
     str | None,
-    typer.Option("--paper", help="Paper of the target sheet: a4 or letter; found out if left out."),
+    typer.Option("--paper", help="Paper of the sheet: a4 or letter; found out if left out."),
+]
+Points = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--point",
+        help='A point picked in the picture, in pixels, and its place on the paper: "812,455=0 mm,100 mm". '
+        "Four at least, around the print.",
+    ),
+]
+PickedWithin = Annotated[
+    float, typer.Option("--picked-within", help="How well the points were picked, in pixels either way.")
+]
+PlacedWithin = Annotated[
+    str | None,
+    typer.Option("--placed-within", help='How well their places are known: "0.5 mm" if left out.'),
 ]

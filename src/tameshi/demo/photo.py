@@ -189,24 +189,29 @@ def render_photo(contact: ContactPrint, setting: Setting, rng: np.random.Generat
     across = camera_matrix(setting.printed.paper, camera)
     to_metres = np.diag([texel, texel, 1.0]) @ _shift(0.5)
     seen = _seen(np.stack([grey, ink, np.ones_like(grey)], axis=2), across @ to_metres, camera)
-    light = _composed(seen, setting, rng) * _illumination(setting.light, camera)[:, :, None]
-    return _exposed(light * np.array(setting.light.balance, np.float32), setting, rng)
+    light = composed(seen, setting, rng) * illumination(setting.light, camera)[:, :, None]
+    return exposed(light * np.array(setting.light.balance, np.float32), setting, rng)
 
 
 def camera_matrix(paper: str, camera: Camera) -> FloatArray:
     """Return the (3, 3) matrix from metres on the paper to pixels; pixel middles are whole numbers."""
     sheet = sheet_layout(paper)
-    tilt, azimuth, roll = (math.radians(a) for a in (camera.tilt, camera.azimuth, camera.roll))
-    leaning = _turn(azimuth, 2) @ _turn(tilt, 0) @ _turn(-azimuth, 2)
-    rotation = _turn(roll, 2) @ leaning
-    focal = camera.focal * max(camera.width, camera.height)
-    distance = focal * sheet.height / (camera.fill * camera.height)
+    rotation, distance, focal = camera_pose(paper, camera)
     centred = np.array([[1.0, 0.0, -sheet.width / 2.0], [0.0, 1.0, -sheet.height / 2.0], [0.0, 0.0, 1.0]])
     plane = np.column_stack([rotation[:, 0], rotation[:, 1], (0.0, 0.0, distance)])
     middle = ((camera.width - 1) / 2.0, (camera.height - 1) / 2.0)
     lens = np.array([[focal, 0.0, middle[0]], [0.0, focal, middle[1]], [0.0, 0.0, 1.0]])
     matrix: FloatArray = lens @ plane @ centred
     return matrix
+
+
+def camera_pose(paper: str, camera: Camera) -> tuple[FloatArray, float, float]:
+    """Return the rotation from the sheet's axes to the camera's, its distance [m] and focal length [px]."""
+    tilt, azimuth, roll = (math.radians(a) for a in (camera.tilt, camera.azimuth, camera.roll))
+    leaning = _turn(azimuth, 2) @ _turn(tilt, 0) @ _turn(-azimuth, 2)
+    focal = camera.focal * max(camera.width, camera.height)
+    distance = focal * sheet_layout(paper).height / (camera.fill * camera.height)
+    return np.asarray(_turn(roll, 2) @ leaning), distance, focal
 
 
 def render_scan(
@@ -241,12 +246,12 @@ def render_scan(
     surface = surface or Surface()
     finish = finish or Finish(blur=0.6, noise=0.004, texture=0.004)
     texel = INCH / dpi / (2.0 * _FINER)
-    ink = draw(contact, box, texel, bleed=surface.bleed) * _density(box, texel, surface, rng)
+    ink = draw(contact, box, texel, bleed=surface.bleed) * density(box, texel, surface, rng)
     size = (round(box.width * scale[0] * dpi / INCH), round(box.height * scale[1] * dpi / INCH))
     ink = np.asarray(cv2.resize(ink, size, interpolation=cv2.INTER_AREA), np.float32)
     seen = np.stack([np.ones_like(ink), ink, np.ones_like(ink)], axis=2)
     setting = Setting(surface=surface, finish=finish, light=Light(level=0.9))
-    return _exposed(_composed(seen, setting, rng) * np.float32(0.9), setting, rng)
+    return exposed(composed(seen, setting, rng) * np.float32(0.9), setting, rng)
 
 
 def as_jpeg(pixels: Pixels, *, quality: int = 90, dpi: float | None = None) -> bytes:
@@ -280,7 +285,7 @@ def _struck_sheet(
     """Return the printed sheet as the printer scaled it (reflectance) and the ink on it (density)."""
     sheet = sheet_layout(setting.printed.paper)
     box = Box(0.0, 0.0, sheet.width, sheet.height)
-    ink = draw(contact, box, texel, bleed=setting.surface.bleed) * _density(box, texel, setting.surface, rng)
+    ink = draw(contact, box, texel, bleed=setting.surface.bleed) * density(box, texel, setting.surface, rng)
     drawn = _sheet_picture(setting.printed.paper, texel)
     x, y = setting.printed.scale
     stretch = np.array([[x, 0.0, 0.5 * (x - 1.0)], [0.0, y, 0.5 * (y - 1.0)]])
@@ -291,7 +296,7 @@ def _struck_sheet(
     return np.asarray(grey * 0.95 + 0.05, np.float32), np.asarray(ink, np.float32)
 
 
-def _density(box: Box, texel: float, surface: Surface, rng: np.random.Generator) -> Picture:
+def density(box: Box, texel: float, surface: Surface, rng: np.random.Generator) -> Picture:
     """Return a smooth random field around one: ink is thicker here, thinner there."""
     size = (round(box.width / texel), round(box.height / texel))
     if surface.patchiness == 0.0:
@@ -315,8 +320,20 @@ def _seen(layers: Picture, matrix: FloatArray, camera: Camera) -> Picture:
     return np.concatenate(bands)
 
 
-def _composed(seen: Picture, setting: Setting, rng: np.random.Generator) -> Picture:
-    """Return the light that leaves the scene, in red, green and blue."""
+def composed(
+    seen: Picture, setting: Setting, rng: np.random.Generator, table: Picture | None = None
+) -> Picture:
+    """Return the light that leaves the scene, in red, green and blue.
+
+    Parameters
+    ----------
+    seen : (h, w, 3) array
+        Grey of the sheet (0 beside it), density of ink, and how much of each pixel is paper.
+    setting : Setting
+    rng : numpy Generator
+    table : (h, w, 3) array or None
+        What lies under the sheet; None draws it.
+    """
     grey, ink, paper_here = (seen[:, :, layer] for layer in range(3))
     paper = np.array(setting.surface.paper, np.float32)
     thin = 1.0 - np.array(setting.surface.ink, np.float32)
@@ -324,8 +341,8 @@ def _composed(seen: Picture, setting: Setting, rng: np.random.Generator) -> Pict
     if setting.finish.texture > 0.0:
         grey = grey * (1.0 + setting.finish.texture * rng.standard_normal(shape, np.float32))
     light = paper * (grey[:, :, None] - grey[:, :, None] * ink[:, :, None] * thin)
-    table = _table(shape, setting.surface, rng)
-    return np.asarray(light + (1.0 - paper_here[:, :, None]) * table, np.float32)
+    under = _table(shape, setting.surface, rng) if table is None else table
+    return np.asarray(light + (1.0 - paper_here[:, :, None]) * under, np.float32)
 
 
 def _table(shape: tuple[int, ...], surface: Surface, rng: np.random.Generator) -> Picture:
@@ -340,7 +357,7 @@ def _table(shape: tuple[int, ...], surface: Surface, rng: np.random.Generator) -
     return picture
 
 
-def _illumination(light: Light, camera: Camera) -> Picture:
+def illumination(light: Light, camera: Camera) -> Picture:
     """Return the light that falls on each pixel, white paper at the middle being ``level``."""
     y, x = np.mgrid[0:64, 0:64].astype(np.float32) / 63.0 - 0.5
     direction = math.radians(light.direction)
@@ -354,7 +371,7 @@ def _illumination(light: Light, camera: Camera) -> Picture:
     return np.asarray(cv2.resize(field_of_light.astype(np.float32), size, interpolation=cv2.INTER_LINEAR))
 
 
-def _exposed(light: Picture, setting: Setting, rng: np.random.Generator) -> Pixels:
+def exposed(light: Picture, setting: Setting, rng: np.random.Generator) -> Pixels:
     """Blur, add noise, encode, cut to eight bits."""
     finish = setting.finish
     picture = light if finish.linear else _encoded(light)

@@ -3,6 +3,7 @@
 from tameshi.footprint.measure import measure_footprint
 from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
 from tameshi.footprint.overlay import draw_overlay
+from tameshi.footprint.picked import Picked, PickedPoint, parse_points
 from tameshi.footprint.png import overlay_png
 from tameshi.footprint.record import as_dict, to_record
 from tameshi.footprint.registry import KINDS
@@ -28,6 +29,8 @@ __all__ = [
     "Footprint",
     "FootprintSettings",
     "Patch",
+    "Picked",
+    "PickedPoint",
     "ReferenceFacts",
     "SetAside",
     "Sheet",
@@ -38,6 +41,7 @@ __all__ = [
     "measure_footprint",
     "overlay_png",
     "papers",
+    "parse_points",
     "sheet_layout",
     "to_record",
 ]

@@ -15,11 +15,13 @@ from tameshi.footprint.area import contact_areas, inked_areas, sum_of
 from tameshi.footprint.arrays import Pixels
 from tameshi.footprint.closeup import CloseUp, close_up
 from tameshi.footprint.cover import Edge, count_contact, count_inked, look_at_edge
+from tameshi.footprint.covered import without_covered
 from tameshi.footprint.ink import Ink, find_ink
 from tameshi.footprint.light import as_rgb
 from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
 from tameshi.footprint.outline import draw_outline
 from tameshi.footprint.patches import number_patches, put_together
+from tameshi.footprint.picked import Picked
 from tameshi.footprint.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.plane import pixel_size, rectify
 from tameshi.footprint.reference import Asked, Reference
@@ -33,13 +35,14 @@ from tameshi.footprint.view import View
 _MORE_THAN_SPECKS = 1e-4  # square metres
 
 
-def measure_footprint(
+def measure_footprint(  # noqa: PLR0913  each is something else that somebody may know
     pixels: NDArray[np.generic],
     *,
-    reference: str = AUTO,
+    reference: str | Picked = AUTO,
     bar: float | None = None,
     paper: str | None = None,
     dpi: tuple[float, float] | float | None = None,
+    focal: float | None = None,
     key: str = "",
     settings: FootprintSettings | None = None,
 ) -> Footprint:
@@ -49,14 +52,18 @@ def measure_footprint(
     ----------
     pixels : (h, w), (h, w, 3) or (h, w, 4) array of uint8 or uint16
         Upright, red-green-blue.
-    reference : str
-        ``"auto"``, ``"target"``, ``"scan"`` or ``"scan:600"``.
+    reference : str or Picked
+        ``"auto"``, ``"target"``, ``"scan"``, ``"scan:600"``, ``"sheet"`` or ``"sheet:a4"``; or points picked
+        by hand.
     bar : float or None
         Measured length of a bar on the printed target sheet, in metres.
     paper : str or None
-        Paper of the target sheet; None finds out.
+        Paper of the target sheet or of the plain one; None finds out.
     dpi : (float, float), float or None
         Pixels an inch that a scanner wrote into the file.
+    focal : float or None
+        Focal length as a share of the picture's diagonal, as a camera wrote it into the file: tells A4
+        from Letter in slanted views of a plain sheet.
     key : str
         Identity of the picture, its SHA-256 for instance; empty takes one from the pixels.
     settings : FootprintSettings or None
@@ -70,15 +77,16 @@ def measure_footprint(
     WrongUseError
         If the reference, paper, bar or resolution cannot be meant.
     UnmeasurableError
-        ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``no-print``,
-        ``print-cut-off``, ``overexposed``, ``too-small``.
+        ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``not-flat``,
+        ``no-print``, ``print-cut-off``, ``overexposed``, ``too-small``.
     """
     settings = settings or FootprintSettings()
     view = View(as_rgb(pixels))
     both = (dpi, dpi) if isinstance(dpi, (int, float)) else dpi
-    asked = Asked(bar=bar, paper=paper, dpi=both, key=key or _digest(view))
-    found = establish_reference(view, reference, asked)
-    ink, pieces = _overview(view, found, settings)
+    picked = reference if isinstance(reference, Picked) else None
+    asked = Asked(bar=bar, paper=paper, dpi=both, focal=focal, key=key or _digest(view), picked=picked)
+    found = establish_reference(view, "points" if isinstance(reference, Picked) else reference, asked)
+    ink, pieces, covered = _overview(view, found, settings)
     seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
     patches, flags = _measured(seen, found, settings)
     aside = _set_aside(ink, pieces, found)
@@ -89,24 +97,25 @@ def measure_footprint(
         inked_area=sum_of(patch.inked_area for patch in patches),
         patches=patches,
         set_aside=aside,
-        flags=(*found.flags, *flags, *debris_remark(aside, whole.value)),
+        flags=(*found.flags, *covered, *flags, *debris_remark(aside, whole.value)),
         settings=settings,
         picture=_read_only(seen.picture),
         box=_stretched(seen.box, found.stretch),
     )
 
 
-def _overview(view: View, reference: Reference, settings: FootprintSettings) -> tuple[Ink, Pieces]:
+def _overview(
+    view: View, reference: Reference, settings: FootprintSettings
+) -> tuple[Ink, Pieces, tuple[Flag, ...]]:
     """Find the ink where it may be, and refuse what is no whole print."""
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
-    on_sheet = reference.sheet is not None
-    ink = find_ink(picture, scale, framed=on_sheet)
-    pieces = sort_pieces(ink, settings, framed=on_sheet)
+    ink = find_ink(picture, scale, framed=reference.framed)
+    pieces = sort_pieces(ink, settings, framed=reference.framed)
+    pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
     _require_print(pieces)
-    edge = "the frame of the zone" if on_sheet else "the edge of the picture"
-    require_whole(pieces, reference.region, scale, edge=edge)
-    return ink, pieces
+    require_whole(pieces, reference.region, scale, edge=reference.edge)
+    return ink, pieces, flags
 
 
 def _measured(

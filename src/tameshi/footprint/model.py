@@ -68,7 +68,7 @@ class ReferenceFacts:
     Parameters
     ----------
     kind : str
-        ``"target"`` or ``"scan"``.
+        ``"target"``, ``"scan"``, ``"sheet"`` or ``"points"``.
     scale : float
         Metres a pixel of the rectified print.
     tilt_deg : float

@@ -13,6 +13,7 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.arrays import FloatArray, Pixels
+from tameshi.footprint.lens import Lens
 from tameshi.footprint.sheet import Box
 from tameshi.footprint.view import View
 
@@ -20,8 +21,9 @@ _ROUNDS = 6
 _ROBUST_AFTER = 2.5  # residuals beyond so many scales count for less
 _SMALLEST_SCATTER = 0.02  # pixels: corners are never known better than this
 _UNKNOWNS = 9
-_FOCALS = np.geomspace(0.4, 4.0, 80)  # of the picture's longer side
+_FOCALS = np.geomspace(0.3, 4.0, 120)  # of the picture's longer side
 _USUAL_FOCAL, _FOCAL_SPREAD = 0.8, 0.35  # phones and standard lenses; spread of its logarithm
+_WRITTEN_SPREAD = 0.07  # of the logarithm of a focal length that the camera wrote
 _SQUARENESS = 0.01
 
 
@@ -41,6 +43,8 @@ class Plane:
         Root mean square distance between corners and fit, in pixels.
     edge_shift : float
         How far printed edges seem moved outwards, in metres.
+    lens : Lens or None
+        What bends the picture after the homography; None where nothing is known to.
     """
 
     matrix: FloatArray
@@ -48,6 +52,7 @@ class Plane:
     dof: float = math.inf
     residual: float = 0.0
     edge_shift: float = 0.0
+    lens: Lens | None = None
 
 
 def stated_plane(metres_a_pixel: tuple[float, float]) -> Plane:
@@ -105,6 +110,40 @@ def fit_plane(places: FloatArray, outwards: FloatArray, seen: FloatArray) -> Pla
     return Plane(matrix, covariance[:8, :8], float(dof), residual, float(unknowns[8]))
 
 
+def fit_known(places: FloatArray, seen: FloatArray, covariance: FloatArray) -> Plane:
+    """Fit a plane to points whose doubt is known: as many as fix it, or more.
+
+    Parameters
+    ----------
+    places : (n, 2) array, n >= 4
+        Where the points are on the paper, in metres.
+    seen : (n, 2) array
+        Where they are in the picture, in pixels.
+    covariance : (2n, 2n) array
+        Of the latter, x before y for each point.
+
+    Notes
+    -----
+    Gauss-Newton with weights V^-1; covariance (J'V^-1 J)^-1. Derived.
+    """
+    found = cv2.findHomography(places, seen)[0]
+    start = np.asarray(found, np.float64) if isinstance(found, np.ndarray) else np.eye(3)
+    unknowns = np.append((start / start[2, 2]).ravel()[:8], 0.0)
+    whiten = np.linalg.inv(np.linalg.cholesky(covariance))
+    nowhere = np.zeros_like(places)
+    for _ in range(_ROUNDS):
+        off, slopes = _residuals(unknowns, places, nowhere, seen)
+        scaled = np.linalg.norm(slopes[:, :8], axis=0)
+        step = np.linalg.lstsq(whiten @ (slopes[:, :8] / scaled), whiten @ off, rcond=None)[0] / scaled
+        unknowns[:8] += step
+    off, slopes = _residuals(unknowns, places, nowhere, seen)
+    scaled = np.linalg.norm(slopes[:, :8], axis=0)
+    design = whiten @ (slopes[:, :8] / scaled)
+    doubt = np.linalg.pinv(design.T @ design) / np.outer(scaled, scaled)
+    matrix = np.append(unknowns[:8], 1.0).reshape(3, 3)
+    return Plane(matrix, np.asarray(doubt), math.inf, math.sqrt(2.0 * float(np.mean(off**2))))
+
+
 def to_pixels(plane: Plane, places: FloatArray) -> FloatArray:
     """Return the pixel positions, (n, 2), of places on the paper in metres, (n, 2)."""
     return _projected(plane.matrix, places)
@@ -146,28 +185,50 @@ def tilt(plane: Plane, width: int, height: int) -> float:
     plane : Plane
     width, height : int
         Of the picture, in pixels.
+    """
+    return pose(plane, width, height)[0]
+
+
+def pose(plane: Plane, width: int, height: int, focal: float | None = None) -> tuple[float, float]:
+    """Return the tilt in degrees, and how unlikely a camera would have to be for it.
+
+    Parameters
+    ----------
+    plane : Plane
+    width, height : int
+        Of the picture, in pixels.
+    focal : float or None
+        Focal length as a share of the diagonal, if the camera wrote it; close to a sheet it is a little
+        more than that.
+
+    Returns
+    -------
+    (float, float)
+        The second is minus twice a logarithm of likelihood, 0 at best.
 
     Notes
     -----
-    The focal length is not known: the one is taken that makes the sheet's axes square and equally
+    The focal length is not well known: the one is taken that makes the sheet's axes square and equally
     long, held near that of common cameras where the view says little. Derived.
     """
     centre = np.array([[1.0, 0.0, -(width - 1) / 2.0], [0.0, 1.0, -(height - 1) / 2.0], [0.0, 0.0, 1.0]])
     axes = (centre @ plane.matrix)[:, :2]
     best, angle = math.inf, 0.0
-    for focal in _FOCALS:
-        across, along = (
-            axes / np.array([[focal * max(width, height)], [focal * max(width, height)], [1.0]])
-        ).T
+    longer = max(width, height)
+    usual, spread = _USUAL_FOCAL, _FOCAL_SPREAD
+    if focal is not None:
+        usual, spread = focal * math.hypot(width, height) / longer, _WRITTEN_SPREAD
+    for tried in _FOCALS:
+        across, along = (axes / np.array([[tried * longer], [tried * longer], [1.0]])).T
         size = float(np.linalg.norm(across) * np.linalg.norm(along))
         skew = float(across @ along) / size
         uneven = float(across @ across - along @ along) / size
-        unusual = math.log(focal / _USUAL_FOCAL) / _FOCAL_SPREAD
+        unusual = math.log(tried / usual) / spread
         cost = (skew / _SQUARENESS) ** 2 + (uneven / _SQUARENESS) ** 2 + unusual**2
         if cost < best:
             normal = np.cross(across, along)
             best, angle = cost, math.acos(min(1.0, abs(float(normal[2])) / float(np.linalg.norm(normal))))
-    return math.degrees(angle)
+    return math.degrees(angle), best
 
 
 def rectify(view: View, plane: Plane, box: Box, scale: float) -> Pixels:
@@ -194,14 +255,28 @@ def rectify(view: View, plane: Plane, box: Box, scale: float) -> Pixels:
     offset = np.array(
         [[scale, 0.0, box.left + 0.5 * scale], [0.0, scale, box.top + 0.5 * scale], [0.0, 0.0, 1.0]]
     )
+    size = (max(1, round(box.width / scale)), max(1, round(box.height / scale)))
+    if plane.lens is not None:
+        return _unbent(view.smaller(factor), factor, plane.matrix @ offset, plane.lens, size)
     warped = cv2.warpPerspective(
         view.smaller(factor),
         shrink @ plane.matrix @ offset,
-        (max(1, round(box.width / scale)), max(1, round(box.height / scale))),
+        size,
         flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
         borderMode=cv2.BORDER_REPLICATE,
     )
     return np.asarray(warped, np.uint8)
+
+
+def _unbent(pixels: Pixels, factor: int, matrix: FloatArray, lens: Lens, size: tuple[int, int]) -> Pixels:
+    """Return a picture, made smaller by a factor, as seen through a homography and a lens."""
+    rows = np.arange(size[1], dtype=np.float64)
+    columns = np.arange(size[0], dtype=np.float64)
+    grid = np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
+    seen = (lens.bent(_projected(matrix, grid)) + 0.5) / factor - 0.5
+    x, y = (seen[:, n].astype(np.float32).reshape(size[1], size[0]) for n in (0, 1))
+    found = cv2.remap(pixels, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(found, np.uint8)
 
 
 def _projected(matrix: FloatArray, points: FloatArray) -> FloatArray:

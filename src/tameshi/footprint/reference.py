@@ -6,11 +6,15 @@ are, or one is there in part, it refuses and says what it saw.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
+
 from tameshi.errors import Flag
+from tameshi.footprint.arrays import FloatArray
 from tameshi.footprint.edges import Spread
+from tameshi.footprint.picked import Picked
 from tameshi.footprint.plane import Plane
 from tameshi.footprint.sheet import Box, Sheet
 from tameshi.footprint.view import View
@@ -30,18 +34,24 @@ class Asked:
     bar : float or None
         Measured length of a bar on the printed target sheet, in metres.
     paper : str or None
-        Paper of the target sheet.
+        Paper of the target sheet or the plain one.
     dpi : (float, float) or None
         Pixels an inch across and down, as a scanner wrote them into the file.
+    focal : float or None
+        Focal length as a share of the picture's diagonal, as a camera wrote it into the file.
     key : str
         Identity of the picture: errors of its own carry it.
+    picked : Picked or None
+        Points picked by hand.
     """
 
     argument: str = ""
     bar: float | None = None
     paper: str | None = None
     dpi: tuple[float, float] | None = None
+    focal: float | None = None
     key: str = "picture"
+    picked: Picked | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +61,7 @@ class Reference:
     Parameters
     ----------
     kind : str
-        ``"target"`` or ``"scan"``.
+        ``"target"``, ``"scan"``, ``"sheet"`` or ``"points"``.
     plane : Plane
         From metres as the reference was drawn, to pixels.
     region : Box
@@ -71,6 +81,12 @@ class Reference:
         Layout of the target sheet.
     said : str
         One sentence: which reference, and what was found of it.
+    framed : bool
+        Whether nothing but paper, ink and shadow lies in the region.
+    edge : str
+        What the region's edge is called.
+    covered : (n, 2) array
+        Places at that edge where something lies over it, in metres: dark there is no ink.
     """
 
     kind: str
@@ -84,6 +100,9 @@ class Reference:
     key: str
     said: str
     sheet: Sheet | None = None
+    framed: bool = False
+    edge: str = "the edge of the picture"
+    covered: FloatArray = field(default_factory=lambda: np.zeros((0, 2)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,15 +1,20 @@
 """The kinds of reference there are, and how one is chosen."""
 
+from dataclasses import replace
+
 from tameshi.errors import UnmeasurableError, WrongUseError
+from tameshi.footprint.page import SHEET
+from tameshi.footprint.points import POINTS
 from tameshi.footprint.reference import Asked, Kind, Reference
 from tameshi.footprint.scan import SCAN
 from tameshi.footprint.target import TARGET, is_blown_out
 from tameshi.footprint.view import View
 
-KINDS: tuple[Kind, ...] = (TARGET, SCAN)
+KINDS: tuple[Kind, ...] = (TARGET, SCAN, SHEET, POINTS)
 """In the order in which they are preferred where several are wholly there."""
 
 AUTO = "auto"
+_OTHER_NAMES = {"page": SHEET.name}
 
 
 def establish_reference(view: View, named: str, asked: Asked) -> Reference:
@@ -30,6 +35,7 @@ def establish_reference(view: View, named: str, asked: Asked) -> Reference:
         ``no-reference`` or ``reference-ambiguous``, or what the kind itself refuses.
     """
     name, _, argument = named.strip().partition(":")
+    name = _OTHER_NAMES.get(name, name)
     if name == AUTO and not argument:
         return _seen(view, asked).establish(view, asked)
     kinds = {kind.name: kind for kind in KINDS}
@@ -40,8 +46,7 @@ def establish_reference(view: View, named: str, asked: Asked) -> Reference:
             f"{named!r} is no kind of reference known here.",
             hint=f"There are: {', '.join(known)}.",
         )
-    given = Asked(argument=argument, bar=asked.bar, paper=asked.paper, dpi=asked.dpi, key=asked.key)
-    return kinds[name].establish(view, given)
+    return kinds[name].establish(view, replace(asked, argument=argument))
 
 
 def _seen(view: View, asked: Asked) -> Kind:
@@ -59,10 +64,11 @@ def _seen(view: View, asked: Asked) -> Kind:
             hint=f"Name one: {', '.join(kind.form for kind in (*whole, *part))}.",
         )
     if part or is_blown_out(view):
-        return TARGET  # its refusal names what is missing
+        return part[0] if part else TARGET  # its refusal names what is missing
     raise UnmeasurableError(
         "no-reference",
-        "Nothing in the picture gives its scale: no marker of the target sheet, and no scanner's resolution "
-        "in the file.",
-        hint=f"Photograph the whole target sheet, or name a reference: {', '.join(k.form for k in KINDS)}.",
+        "Nothing in the picture gives its scale: no marker of the target sheet, no plain sheet with four "
+        "edges that stand out, and no scanner's resolution in the file.",
+        hint="Photograph the whole target sheet, or a plain sheet on a darker table, or name a reference: "
+        f"{', '.join(kind.form for kind in KINDS)}.",
     )

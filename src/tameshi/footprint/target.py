@@ -81,6 +81,8 @@ def establish(view: View, asked: Asked) -> Reference:
         key=asked.key,
         said=f"Target sheet ({sheet.paper}), all four markers, {angle:.0f} degrees from square.",
         sheet=sheet,
+        framed=True,
+        edge="the frame of the zone",
     )
 
 

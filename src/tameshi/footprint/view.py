@@ -8,6 +8,7 @@ import numpy as np
 from tameshi.footprint.arrays import Pixels
 from tameshi.footprint.light import reduced
 from tameshi.footprint.markers import Marker, find_markers
+from tameshi.footprint.quad import Quad, find_quads
 
 
 class View:
@@ -31,6 +32,11 @@ class View:
     def markers(self) -> tuple[Marker, ...]:
         """The target sheet's markers, roughly."""
         return find_markers(self.grey)
+
+    @cached_property
+    def quads(self) -> tuple[Quad, ...]:
+        """What may be plain sheets, roughly."""
+        return find_quads(self.pixels)
 
     def smaller(self, factor: int) -> Pixels:
         """Return the picture made smaller by a whole factor each way."""

@@ -30,6 +30,9 @@ _ORIENTATION, _EXIF = 0x0112, 0x8769
 _RESOLUTION, _RESOLUTION_UNIT = (0x011A, 0x011B), 0x0128
 _CENTIMETRE, _INCHES = 3, 2.54
 _TAKEN_BY_A_CAMERA = (0x829A, 0x829D, 0x8827, 0x920A)  # exposure time, aperture, sensitivity, focal length
+_FOCAL_35MM = 0xA405  # focal length of a lens that sees as much on 35 mm film, in millimetres
+_FILM_DIAGONAL = 43.27  # millimetres, of a frame of 36 mm x 24 mm
+_FOCALS = (5.0, 2000.0)  # millimetres: other entries are none
 _END_OF_JPEG = b"\xff\xd9"
 _START_OF_SCAN = 0xDA
 _WITHOUT_LENGTH = (0x01, *range(0xD0, 0xD9))
@@ -62,6 +65,8 @@ class Photo:
         or where a camera took it, whose entry says nothing about the paper.
     is_camera : bool
         Whether the file says that a camera took it.
+    focal : float or None
+        Focal length as a share of the picture's diagonal, as a camera wrote it.
     form : str
         ``"JPEG"``, ``"PNG"``, ``"TIFF"`` or ``"WEBP"``.
     """
@@ -71,6 +76,7 @@ class Photo:
     height: int
     dpi: tuple[float, float] | None
     is_camera: bool
+    focal: float | None
     form: str
 
 
@@ -136,15 +142,27 @@ def _decoded(header: Image.Image, data: bytes) -> Photo:
     orientation = tags.get(_ORIENTATION, 1)
     upright = _upright(pixels, orientation)
     upright.setflags(write=False)
-    is_camera = any(tag in tags.get_ifd(_EXIF) for tag in _TAKEN_BY_A_CAMERA)
+    taken = tags.get_ifd(_EXIF)
+    is_camera = any(tag in taken for tag in _TAKEN_BY_A_CAMERA)
     return Photo(
         pixels=upright,
         width=width,
         height=height,
         dpi=None if is_camera else _dpi(header, tags, turned=orientation in (5, 6, 7, 8)),
         is_camera=is_camera,
+        focal=_focal(taken.get(_FOCAL_35MM)),
         form=str(header.format),
     )
+
+
+def _focal(entry: object) -> float | None:
+    """Return a focal length on 35 mm film as a share of the diagonal, None where the entry is none."""
+    try:
+        focal = float(entry)  # type: ignore[arg-type]
+    except (TypeError, ValueError, ZeroDivisionError, OverflowError):
+        return None
+    low, high = _FOCALS
+    return focal / _FILM_DIAGONAL if low <= focal <= high else None
 
 
 def _stored_size(header: Image.Image) -> tuple[int, int]:

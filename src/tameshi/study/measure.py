@@ -133,6 +133,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             bar=said.bar_length,
             paper=said.paper,
             dpi=photo.dpi,
+            focal=photo.focal,
             key=original.sha256,
             settings=settings,
         )
