@@ -14,7 +14,7 @@ from tameshi.demo.plain import Lying
 from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.footprint import Footprint, measure_footprint, sheet_layout
 from tameshi.footprint.arrays import FloatArray
-from tameshi.footprint.page import which_paper
+from tameshi.footprint.paper import which_paper
 from tests.footprint.scenes import (
     TABLE,
     Pixels,

@@ -1,12 +1,11 @@
 """Scale from a plain sheet of paper of known size, found by its four edges.
 
 The print lies on the sheet itself. Edges are followed to a part of a pixel, corners are where they
-meet; the size of the paper gives metres, and how it was cut the uncertainty of scale. Which paper it
-is shows in its proportions, as far as a common camera would show them so.
+meet; the size of the paper gives metres, and how it was cut the uncertainty of scale.
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,7 +16,8 @@ from tameshi.footprint.covered import covered_places
 from tameshi.footprint.edges import UNKNOWN_SPREAD
 from tameshi.footprint.flatness import Flatness, bulge_area, judge_flatness
 from tameshi.footprint.lens import lens_of
-from tameshi.footprint.plane import Plane, area_scatter, fit_known, pose, rectify
+from tameshi.footprint.paper import Laid, which_paper
+from tameshi.footprint.plane import Plane, area_scatter, pose, rectify
 from tameshi.footprint.quad import Quad
 from tameshi.footprint.reference import Asked, Kind, Reference, Strength
 from tameshi.footprint.scan import sighting as scan_sighting
@@ -32,8 +32,6 @@ INCH = 0.0254
 _INSET = 0.004  # metres: what lies nearer the edge is shadow, fold or table
 _FEWEST_SEEN = 0.35  # of each edge
 _SHARE_SEEN = 0.55  # of all edges
-_CLEARLY_BETTER = 6.0  # of pose's measure: another paper is a twentieth as likely or less
-_NO_PAPER = 80.0  # of pose's measure: a sheet of that shape is of neither paper
 _EDGE_PLACE = 0.15  # pixels: what an edge's place owes to shadow, thickness and sharpening
 _BEND_WORTH_SAYING, _BEND_TOO_MUCH = 0.01, 0.10  # of an area
 _LENS_MODEL = 0.1  # of what undoing the lens did: one coefficient is not the whole lens
@@ -42,19 +40,6 @@ _SATURATED = 252  # stored value
 _ABOUT_A_SHEET = 0.06  # square metres, of either paper
 _SCAN_FITS = 0.02  # of a side: a sheet as large as the file's resolution says
 _SIDE_NAMES = ("top", "right", "bottom", "left")
-
-
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """A paper as it lies in the picture: its key, width and height along the quadrilateral's sides."""
-
-    paper: str
-    width: float
-    height: float
-
-    @property
-    def box(self) -> Box:
-        return Box(0.0, 0.0, self.width, self.height)
 
 
 def sighting(view: View, asked: Asked) -> tuple[Strength, str]:
@@ -90,9 +75,7 @@ def establish(view: View, asked: Asked) -> Reference:
     edges = find_edges(view.pixels, quad.corners)
     _require_seen(edges)
     height, width = view.pixels.shape[:2]
-    per_pixel = float(
-        np.sqrt(0.06 / quad.area)
-    )  # square metres of a sheet: only what paper strays hangs on it
+    per_pixel = math.sqrt(_ABOUT_A_SHEET / quad.area)
     flat = judge_flatness(edges, lens_of(width, height), per_pixel)
     covariance = _covariance(edges, flat)
     laid, plane = which_paper(flat.corners, covariance, declared, (width, height), asked.focal)
@@ -196,76 +179,7 @@ def _covariance(edges: tuple[Edge, ...], flat: Flatness) -> FloatArray:
     return np.asarray(moves @ ends @ moves.T)
 
 
-def which_paper(
-    corners: FloatArray,
-    covariance: FloatArray,
-    declared: str | None,
-    size: tuple[int, int],
-    focal: float | None = None,
-) -> tuple[_Laid, Plane]:
-    """Return which paper lies there and which way, and its plane.
-
-    Parameters
-    ----------
-    corners : (4, 2) array
-        Clockwise, in pixels.
-    covariance : (8, 8) array
-    declared : str or None
-        What somebody said it is.
-    size : (int, int)
-        Width and height of the picture.
-    focal : float or None
-        Focal length as a share of the diagonal.
-
-    Raises
-    ------
-    UnmeasurableError
-        ``reference-ambiguous``, ``wrong-paper``, ``no-reference``.
-
-    Notes
-    -----
-    A camera with square pixels, its axis through the picture's middle and a common focal length would
-    see a rectangle of the right proportions so; see Zhang & He, Whiteboard scanning and image enhancement
-    (2003), for the two equations that this rests on (value from memory).
-    """
-    fits = []
-    for paper in papers():
-        sheet = sheet_layout(paper)
-        for laid in (_Laid(paper, sheet.width, sheet.height), _Laid(paper, sheet.height, sheet.width)):
-            plane = fit_known(laid.box.corners, corners, covariance)
-            fits.append((pose(plane, *size, focal)[1], laid, plane))
-    fits.sort(key=lambda fit: fit[0])
-    best = {paper: next(fit for fit in fits if fit[1].paper == paper) for paper in papers()}
-    likeliest = fits[0]
-    chosen = likeliest if declared is None else best[declared]
-    others = [fit[0] for paper, fit in best.items() if paper != chosen[1].paper]
-    if chosen[0] > min((_NO_PAPER, *(other + _CLEARLY_BETTER for other in others))):
-        _refuse_shape(declared, likeliest)
-    if declared is None and min(others) - chosen[0] < _CLEARLY_BETTER:
-        raise UnmeasurableError(
-            "reference-ambiguous",
-            "It cannot be told from the sheet's shape in this slanted view whether it is A4 or Letter.",
-            hint="Say which with --paper a4 or --paper letter; photos as the camera wrote them tell more.",
-        )
-    return chosen[1], chosen[2]
-
-
-def _refuse_shape(declared: str | None, likeliest: tuple[float, _Laid, Plane]) -> None:
-    cost, laid, _ = likeliest
-    if declared is not None and laid.paper != declared and cost < _NO_PAPER:
-        raise UnmeasurableError(
-            "wrong-paper",
-            f"The sheet was said to be {declared}, but it has the proportions of {laid.paper}.",
-            hint=f"Leave the paper out, or say {laid.paper}.",
-        )
-    raise UnmeasurableError(
-        "no-reference",
-        "What was found has four straight edges, but neither the proportions of A4 nor of Letter.",
-        hint="Use a whole sheet of A4 or Letter, and a photo that was not cropped.",
-    )
-
-
-def _area_factor(plane: Plane, laid: _Laid, bend: float, key: str) -> Quantity:
+def _area_factor(plane: Plane, laid: Laid, bend: float, key: str) -> Quantity:
     """Return what areas are multiplied by: 1, with the errors of scale as its parts."""
     half = float(row("prints", "paper-cut")["half_width"])
     middle = (0.5 * laid.width, 0.5 * laid.height)
@@ -279,7 +193,7 @@ def _area_factor(plane: Plane, laid: _Laid, bend: float, key: str) -> Quantity:
     return Quantity(1.0, "1", parts)
 
 
-def _bend(edges: tuple[Edge, ...], flat: Flatness, laid: _Laid) -> tuple[float, list[Flag]]:
+def _bend(edges: tuple[Edge, ...], flat: Flatness, laid: Laid) -> tuple[float, list[Flag]]:
     """Return the half width that a bent sheet or lens adds to an area, as a share."""
     across, along = (_length(edges[n]) for n in (0, 1))
     per_pixel = 0.5 * (laid.width / across + laid.height / along)
@@ -318,7 +232,7 @@ def _light_flags(view: View, plane: Plane, region: Box) -> tuple[Flag, ...]:
     return (Flag("bright", "The paper is brighter than the picture can show; thin ink may have been lost."),)
 
 
-def _said(laid: _Laid, angle: float, flat: Flatness, *, declared: bool) -> str:
+def _said(laid: Laid, angle: float, flat: Flatness, *, declared: bool) -> str:
     lies = "upright" if laid.height > laid.width else "lying"
     origin = "as stated" if declared else "by its proportions"
     lens = f", a lens that bends lines undone ({100.0 * flat.lens.k:+.1f} %)" if flat.lens.k else ""
