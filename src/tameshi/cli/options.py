@@ -42,7 +42,9 @@ AcceptCutOff = Annotated[
 ]
 Reference = Annotated[
     str,
-    typer.Option("--reference", help="What gives the picture its scale: auto, target, scan or scan:600."),
+    typer.Option(
+        "--reference", help="What gives the picture its scale: auto, target, scan:600 or grid:5 mm."
+    ),
 ]
 BarLength = Annotated[
     str | None,

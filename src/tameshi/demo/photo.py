@@ -196,16 +196,28 @@ def render_photo(contact: ContactPrint, setting: Setting, rng: np.random.Generat
 def camera_matrix(paper: str, camera: Camera) -> FloatArray:
     """Return the (3, 3) matrix from metres on the paper to pixels; pixel middles are whole numbers."""
     sheet = sheet_layout(paper)
+    return projection((sheet.width, sheet.height), camera)[:, (0, 1, 3)]
+
+
+def projection(size: tuple[float, float], camera: Camera) -> FloatArray:
+    """Return the (3, 4) matrix from metres on a sheet, and above it, to pixels.
+
+    Parameters
+    ----------
+    size : (float, float)
+        Width and height of the sheet, in metres; the camera looks at its middle.
+    camera : Camera
+    """
     tilt, azimuth, roll = (math.radians(a) for a in (camera.tilt, camera.azimuth, camera.roll))
     leaning = _turn(azimuth, 2) @ _turn(tilt, 0) @ _turn(-azimuth, 2)
     rotation = _turn(roll, 2) @ leaning
     focal = camera.focal * max(camera.width, camera.height)
-    distance = focal * sheet.height / (camera.fill * camera.height)
-    centred = np.array([[1.0, 0.0, -sheet.width / 2.0], [0.0, 1.0, -sheet.height / 2.0], [0.0, 0.0, 1.0]])
-    plane = np.column_stack([rotation[:, 0], rotation[:, 1], (0.0, 0.0, distance)])
+    distance = focal * size[1] / (camera.fill * camera.height)
     middle = ((camera.width - 1) / 2.0, (camera.height - 1) / 2.0)
     lens = np.array([[focal, 0.0, middle[0]], [0.0, focal, middle[1]], [0.0, 0.0, 1.0]])
-    matrix: FloatArray = lens @ plane @ centred
+    turned = rotation * (1.0, 1.0, -1.0)  # heights count towards the camera
+    moved = np.array([0.0, 0.0, distance]) - turned @ (size[0] / 2.0, size[1] / 2.0, 0.0)
+    matrix: FloatArray = lens @ np.column_stack([turned, moved])
     return matrix
 
 

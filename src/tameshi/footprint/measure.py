@@ -78,6 +78,7 @@ def measure_footprint(
     both = (dpi, dpi) if isinstance(dpi, (int, float)) else dpi
     asked = Asked(bar=bar, paper=paper, dpi=both, key=key or _digest(view))
     found = establish_reference(view, reference, asked)
+    view = found.straight or view
     ink, pieces = _overview(view, found, settings)
     seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
     patches, flags = _measured(seen, found, settings)
@@ -101,10 +102,17 @@ def _overview(view: View, reference: Reference, settings: FootprintSettings) -> 
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
     on_sheet = reference.sheet is not None
-    ink = find_ink(picture, scale, framed=on_sheet)
-    pieces = sort_pieces(ink, settings, framed=on_sheet)
+    squared = reference.kind == "grid"
+    ink = find_ink(picture, scale, framed=on_sheet or squared)
+    pieces = sort_pieces(ink, settings, framed=on_sheet or squared)
     _require_print(pieces)
-    edge = "the frame of the zone" if on_sheet else "the edge of the picture"
+    edge = (
+        "the frame of the zone"
+        if on_sheet
+        else "the edge of the squares"
+        if squared
+        else "the edge of the picture"
+    )
     require_whole(pieces, reference.region, scale, edge=edge)
     return ink, pieces
 

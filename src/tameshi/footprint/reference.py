@@ -51,7 +51,7 @@ class Reference:
     Parameters
     ----------
     kind : str
-        ``"target"`` or ``"scan"``.
+        ``"target"``, ``"scan"``, ``"grid"``, ...
     plane : Plane
         From metres as the reference was drawn, to pixels.
     region : Box
@@ -67,6 +67,9 @@ class Reference:
     flags : tuple of Flag
     key : str
         Identity of the picture: errors of its own carry it.
+    straight : View or None
+        The picture to measure in, where it is not the one that was given: straightened, printed
+        lines taken out.
     sheet : Sheet or None
         Layout of the target sheet.
     said : str
@@ -83,6 +86,7 @@ class Reference:
     flags: tuple[Flag, ...]
     key: str
     said: str
+    straight: View | None = None
     sheet: Sheet | None = None
 
 

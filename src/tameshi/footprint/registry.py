@@ -1,12 +1,13 @@
 """The kinds of reference there are, and how one is chosen."""
 
 from tameshi.errors import UnmeasurableError, WrongUseError
+from tameshi.footprint.grid import GRID
 from tameshi.footprint.reference import Asked, Kind, Reference
 from tameshi.footprint.scan import SCAN
 from tameshi.footprint.target import TARGET, is_blown_out
 from tameshi.footprint.view import View
 
-KINDS: tuple[Kind, ...] = (TARGET, SCAN)
+KINDS: tuple[Kind, ...] = (TARGET, SCAN, GRID)
 """In the order in which they are preferred where several are wholly there."""
 
 AUTO = "auto"
@@ -58,8 +59,10 @@ def _seen(view: View, asked: Asked) -> Kind:
             f"The picture shows {shown}: it cannot be told which to go by.",
             hint=f"Name one: {', '.join(kind.form for kind in (*whole, *part))}.",
         )
-    if part or is_blown_out(view):
-        return TARGET  # its refusal names what is missing
+    if part:
+        return part[0]  # its refusal names what is missing
+    if is_blown_out(view):
+        return TARGET
     raise UnmeasurableError(
         "no-reference",
         "Nothing in the picture gives its scale: no marker of the target sheet, and no scanner's resolution "
