@@ -251,7 +251,7 @@ def report(cases: list[Case], results: list[Footprint | TameshiError]) -> None:
 
 
 def main(arguments: Sequence[str] = ()) -> None:
-    from benchmarks.footprint_lines import grid_case  # noqa: PLC0415  it draws on what is above
+    from benchmarks.footprint_lines import grid_case, ruler_case  # noqa: PLC0415  it draws on what is above
 
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
@@ -259,11 +259,13 @@ def main(arguments: Sequence[str] = ()) -> None:
     parser.add_argument("--photos", type=int, default=60)
     parser.add_argument("--scans", type=int, default=40)
     parser.add_argument("--grids", type=int, default=0, help="photos of squared paper")
+    parser.add_argument("--rulers", type=int, default=0, help="photos with a ruler")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args(arguments)
     cases, results = [], []
     started = time.perf_counter()
     makers = [photo_case] * asked.photos + [scan_case] * asked.scans + [grid_case] * asked.grids
+    makers += [ruler_case] * asked.rulers
     for n, make in enumerate(makers):
         case = make(np.random.default_rng([asked.seed, n]))
         cases.append(replace(case, data=b""))

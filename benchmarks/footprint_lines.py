@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -16,6 +17,7 @@ from benchmarks.footprint_accuracy import (
     some_surface,
 )
 from tameshi.demo.photo import Camera, Finish, as_jpeg
+from tameshi.demo.ruler import Ruler, RulerScene, render_with_ruler
 from tameshi.demo.squared import Squared, SquaredScene, render_squared
 from tameshi.footprint import Box
 
@@ -28,6 +30,8 @@ LINES = (
     (0.75, 0.6, 0.8),
     (0.3, 0.3, 0.3),
 )
+BODIES = ((0.9, 0.9, 0.88), (0.85, 0.7, 0.25), (0.6, 0.6, 0.62), (0.75, 0.6, 0.4))
+ACROSS, FLAT_ACROSS = 5.0, 15.0  # degrees: what the budget allows for; what ticks show
 
 
 def some_finish(rng: np.random.Generator) -> Finish:
@@ -84,3 +88,60 @@ def grid_case(rng: np.random.Generator) -> Case:
     )
     truth = contact.contact_area, inked_truth(contact, surface.bleed)
     return Case("grid", data, f"grid:{named}", None, *truth, about)
+
+
+def some_ruler(rng: np.random.Generator) -> Ruler:
+    return Ruler(
+        length=float(rng.choice([0.11, 0.16, 0.21])),
+        width=float(rng.uniform(0.022, 0.035)),
+        tick=float(rng.uniform(0.00013, 0.00028)),
+        inset=float(rng.choice([0.0, 0.0005])),
+        thickness=float(rng.uniform(0.0, 0.002)),
+        body=BODIES[rng.integers(0, len(BODIES))],
+        scale=1.0 + float(rng.uniform(-0.005, 0.005)),
+    )
+
+
+def leaning(along: float, across: float, turn: float) -> tuple[float, float]:
+    """Tilt and azimuth of a camera that leans so many degrees along and across a ruler turned so far."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    axis = (across * c - along * s, across * s + along * c)
+    return math.hypot(*axis), math.degrees(math.atan2(axis[1], axis[0]))
+
+
+def ruler_case(rng: np.random.Generator) -> Case:
+    ruler, turn = some_ruler(rng), float(rng.uniform(-8, 8))
+    flat = bool(rng.random() < 0.5)
+    most = FLAT_ACROSS if flat else ACROSS
+    along, across = float(rng.uniform(-15, 15)), float(rng.uniform(-most, most))
+    tilt, azimuth = leaning(along, across, turn)
+    long = int(rng.choice([2000, 3000, 4000], p=[0.3, 0.5, 0.2]))
+    camera = Camera(
+        width=round(0.75 * long),
+        height=long,
+        tilt=tilt,
+        azimuth=azimuth,
+        roll=float(rng.choice([0, 180])) + float(rng.uniform(-15, 15)),
+        fill=float(rng.uniform(0.9, 1.35)),
+        focal=float(rng.uniform(0.65, 1.1)),
+    )
+    light, finish, surface = some_light(rng), some_finish(rng), some_surface(rng)
+    contact = some_print(rng, Box(0.105, 0.15, 0.105, 0.15).grown(0.0651))
+    top = min(patch.y - patch.reach for patch in contact.patches)
+    edge = top - float(rng.uniform(0.008, 0.02))
+    contact = replace(contact, droplets=tuple(drop for drop in contact.droplets if drop.y > edge + 0.01))
+    middle = 0.5 * ruler.length
+    way = math.radians(turn)
+    at = (0.105 - middle * math.cos(way), edge - middle * math.sin(way))
+    bend = float(rng.choice([0.0, rng.uniform(-0.003, 0.003)]))
+    scene = RulerScene(
+        ruler=ruler, at=at, turn=turn, camera=camera, light=light, finish=finish, surface=surface, bend=bend
+    )
+    data = as_jpeg(render_with_ruler(contact, scene, rng), quality=finish.quality)
+    about = (
+        f"{described(contact, surface, finish)} along={along:.0f} across={across:.1f} turn={turn:.0f} "
+        f"px={long} fill={camera.fill:.2f} bend={bend:.4f} thick={1e3 * ruler.thickness:.1f} "
+        f"body={ruler.body} tick={1e3 * ruler.tick:.2f} shadow={light.shadow:.2f}"
+    )
+    kind, named = ("ruler, flat", "ruler:flat") if flat else ("ruler", "ruler")
+    return Case(kind, data, named, None, contact.contact_area, inked_truth(contact, surface.bleed), about)

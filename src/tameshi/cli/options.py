@@ -43,7 +43,8 @@ AcceptCutOff = Annotated[
 Reference = Annotated[
     str,
     typer.Option(
-        "--reference", help="What gives the picture its scale: auto, target, scan:600 or grid:5 mm."
+        "--reference",
+        help="What gives the picture its scale: auto, target, scan:600, grid:5 mm, ruler or ruler:flat.",
     ),
 ]
 BarLength = Annotated[

@@ -148,7 +148,7 @@ def _require_credible(lattice: Lattice, pitch: float, board: tuple[int, int]) ->
         contradiction = f"{said} the sheet would be {size:.1f} m long: the lines that were found are finer."
     elif stronger == _FIVE and pitch > _COARSEST_WITH_FIVES:
         contradiction = (
-            f"Every fifth line is stronger, as on millimetre paper, and {pitch * _ROUND:.4g} mm was said: that "
+            f"Every fifth line is stronger, as on millimetre paper; {pitch * _ROUND:.4g} mm was said: that "
             "would be the pitch of the stronger lines."
         )
     elif stronger == _TWO and pitch < _FINEST_WITH_TWOS:

@@ -26,13 +26,19 @@ def largest_inside(points: FloatArray) -> tuple[Corner, Corner]:
     hull = cv2.convexHull((points - first).astype(np.int32))
     board = np.zeros((int(size[1]), int(size[0])), np.uint8)
     cv2.fillConvexPoly(board, hull, 1)
-    left, top, right, bottom = _largest(board)
+    left, top, right, bottom = largest_board(board)
     return (int(first[0]) + left, int(first[1]) + top), (int(first[0]) + right, int(first[1]) + bottom)
 
 
-def _largest(board: Mask) -> tuple[int, int, int, int]:
-    """Return left, top, right and bottom of the largest rectangle of ones.
+def largest_board(board: Mask) -> tuple[int, int, int, int]:
+    """Return left, top, right and bottom of the largest upright rectangle of ones, in whole numbers.
 
+    Parameters
+    ----------
+    board : (h, w) array of 0 and 1
+
+    Notes
+    -----
     For each row the stack of rising columns above it is walked once. Source: common practice.
     """
     height = np.zeros(board.shape[1] + 1, int)

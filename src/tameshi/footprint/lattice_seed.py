@@ -51,7 +51,7 @@ def find_seeds(level: Picture) -> list[Seed]:
         Bright paper with darker lines, 0 to 1.
     """
     seeds: list[Seed] = []
-    thin = _darkness(level)
+    thin = thin_darkness(level)
     for factor in _PLACES:
         size = (level.shape[1] // factor, level.shape[0] // factor)
         if min(size) < _WINDOW:
@@ -74,7 +74,7 @@ def _in_picture(thin: Picture, factor: int) -> Iterable[Seed]:
                 yield seed
 
 
-def _darkness(level: Picture) -> Picture:
+def thin_darkness(level: Picture) -> Picture:
     """Return how much darker thin things are than what is around them, as shares."""
     ground = cv2.morphologyEx(level, cv2.MORPH_CLOSE, np.ones((_LINE, _LINE), np.uint8))
     dark = np.clip(1.0 - level / np.maximum(ground, np.float32(0.02)), 0.0, _MOST_DARK)
@@ -129,7 +129,8 @@ def _exact(height: FloatArray, peak: FloatArray) -> FloatArray:
         low, top, high = (float(np.log(max(value, 1e-9))) for value in around)
         curve = low - 2.0 * top + high
         moved.append(float(np.clip(0.5 * (low - high) / curve, -0.5, 0.5)) if curve < 0.0 else 0.0)
-    return peak + np.array(moved)
+    exact: FloatArray = peak + np.array(moved)
+    return exact
 
 
 def _placed(
@@ -137,11 +138,11 @@ def _placed(
 ) -> Seed:
     """Return the seed in pixels of the whole picture; ``frequencies`` in waves a pixel, (2, 2)."""
     middle = np.full(2, 0.5 * _WINDOW)
-    ways = np.linalg.inv(frequencies).T
+    ways: FloatArray = np.asarray(np.linalg.inv(frequencies).T, np.float64)
     whole = np.rint(frequencies * _WINDOW) / _WINDOW
     # lines lie where the wave is highest: the phase at the middle says how far that is
     turns = np.angle(phases) / (2.0 * np.pi) + whole @ middle
     away = -(turns - np.rint(turns))
     at = middle + away @ ways
-    full = np.asarray((at + np.array(corner) + 0.5) * factor - 0.5, np.float64)
+    full: FloatArray = np.asarray((at + np.array(corner) + 0.5) * factor - 0.5, np.float64)
     return Seed(full, ways * factor, 0.5 * _WINDOW * factor, score)

@@ -6,6 +6,7 @@ its own resolution only where the print is: quick, and memory stays bounded.
 
 import hashlib
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,12 @@ from tameshi.footprint.sheet import Box
 from tameshi.footprint.view import View
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
+_BOUNDED_BY = {
+    "target": "the frame of the zone",
+    "grid": "the edge of the squares",
+    "ruler": "the edge of the paper beside the ruler",
+}
+"""What ends the part of the paper in which ink is looked for, where that is not the picture."""
 
 
 def measure_footprint(
@@ -81,6 +88,8 @@ def measure_footprint(
     view = found.straight or view
     ink, pieces = _overview(view, found, settings)
     seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
+    if found.local is not None:
+        found = replace(found, area_factor=found.local(seen.box))
     patches, flags = _measured(seen, found, settings)
     aside = _set_aside(ink, pieces, found)
     whole = sum_of(patch.contact_area for patch in patches)
@@ -101,18 +110,11 @@ def _overview(view: View, reference: Reference, settings: FootprintSettings) -> 
     """Find the ink where it may be, and refuse what is no whole print."""
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
-    on_sheet = reference.sheet is not None
-    squared = reference.kind == "grid"
-    ink = find_ink(picture, scale, framed=on_sheet or squared)
-    pieces = sort_pieces(ink, settings, framed=on_sheet or squared)
+    framed = reference.kind in _BOUNDED_BY
+    ink = find_ink(picture, scale, framed=framed)
+    pieces = sort_pieces(ink, settings, framed=framed)
     _require_print(pieces)
-    edge = (
-        "the frame of the zone"
-        if on_sheet
-        else "the edge of the squares"
-        if squared
-        else "the edge of the picture"
-    )
+    edge = _BOUNDED_BY.get(reference.kind, "the edge of the picture")
     require_whole(pieces, reference.region, scale, edge=edge)
     return ink, pieces
 

@@ -67,6 +67,8 @@ class Reference:
     flags : tuple of Flag
     key : str
         Identity of the picture: errors of its own carry it.
+    local : callable or None
+        ``area_factor`` for the part of the paper that holds the print, where it depends on the place.
     straight : View or None
         The picture to measure in, where it is not the one that was given: straightened, printed
         lines taken out.
@@ -86,6 +88,7 @@ class Reference:
     flags: tuple[Flag, ...]
     key: str
     said: str
+    local: Callable[[Box], Quantity] | None = None
     straight: View | None = None
     sheet: Sheet | None = None
 

@@ -3,11 +3,12 @@
 from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.footprint.grid import GRID
 from tameshi.footprint.reference import Asked, Kind, Reference
+from tameshi.footprint.ruler import RULER
 from tameshi.footprint.scan import SCAN
 from tameshi.footprint.target import TARGET, is_blown_out
 from tameshi.footprint.view import View
 
-KINDS: tuple[Kind, ...] = (TARGET, SCAN, GRID)
+KINDS: tuple[Kind, ...] = (TARGET, SCAN, GRID, RULER)
 """In the order in which they are preferred where several are wholly there."""
 
 AUTO = "auto"
@@ -65,7 +66,7 @@ def _seen(view: View, asked: Asked) -> Kind:
         return TARGET
     raise UnmeasurableError(
         "no-reference",
-        "Nothing in the picture gives its scale: no marker of the target sheet, and no scanner's resolution "
-        "in the file.",
+        "Nothing in the picture gives its scale: no marker of the target sheet, no squares, no "
+        "ruler, and no scanner's resolution in the file.",
         hint=f"Photograph the whole target sheet, or name a reference: {', '.join(k.form for k in KINDS)}.",
     )
