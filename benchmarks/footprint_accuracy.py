@@ -3,7 +3,7 @@
 Everything is varied, and what an uncertainty budget allows for is really drawn: printer, ruler and
 scanner scale, ink bleed, pose, light, lens, noise, compression, ink, paper, ridges, debris.
 
-    python -m benchmarks.footprint_accuracy --photos 200 --scans 100 --sheets 200 --points 60 --seed 7
+    python -m benchmarks.footprint_accuracy --photos 200 --scans 200 --seed 7 --keep /tmp/pictures
 """
 
 from __future__ import annotations
@@ -11,11 +11,13 @@ from __future__ import annotations
 import argparse
 import io
 import math
+import pickle
 import sys
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 import numpy as np
 from PIL import Image
@@ -340,24 +342,51 @@ def report(cases: list[Case], results: list[Footprint | TameshiError]) -> None:
     print("flags:", flags.most_common())
 
 
+def cases_of(
+    kind: Callable[[np.random.Generator], Case], count: int, about: tuple[str, int, Path | None]
+) -> Iterator[Case]:
+    """Render so many cases of a kind, or read those that were kept from an earlier run."""
+    name, seed, folder = about
+    for n in range(count):
+        kept = None if folder is None else folder / f"{name}-{seed}-{n}.pickle"
+        if kept is not None and kept.exists():
+            yield Case(**pickle.loads(kept.read_bytes()))
+            continue
+        case = kind(np.random.default_rng([seed, *name.encode(), n]))
+        if kept is not None:
+            kept.write_bytes(pickle.dumps(vars(case)))
+        yield case
+
+
 def main(arguments: Sequence[str] = ()) -> None:
+    from benchmarks.footprint_lines import grid_case, ruler_case  # noqa: PLC0415  it draws on what is above
+
+    kinds = {
+        "photos": (photo_case, 60),
+        "scans": (scan_case, 40),
+        "sheets": (sheet_case, 20),
+        "grids": (grid_case, 20),
+        "rulers": (ruler_case, 20),
+        "points": (points_case, 10),
+    }
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("--photos", type=int, default=60)
-    parser.add_argument("--scans", type=int, default=40)
-    parser.add_argument("--sheets", type=int, default=20)
-    parser.add_argument("--points", type=int, default=10)
+    for name, (_, usual) in kinds.items():
+        parser.add_argument(f"--{name}", type=int, default=usual)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument(
+        "--keep", type=Path, help="folder for the rendered pictures: measured again, not drawn"
+    )
     asked = parser.parse_args(arguments)
+    if asked.keep is not None:
+        asked.keep.mkdir(parents=True, exist_ok=True)
     cases, results = [], []
     started = time.perf_counter()
-    kinds = [photo_case] * asked.photos + [scan_case] * asked.scans
-    kinds += [sheet_case] * asked.sheets + [points_case] * asked.points
-    for n, kind in enumerate(kinds):
-        case = kind(np.random.default_rng([asked.seed, n]))
-        cases.append(replace(case, data=b""))
-        results.append(measured(case))
+    for name, (kind, _) in kinds.items():
+        for case in cases_of(kind, getattr(asked, name), (name, asked.seed, asked.keep)):
+            cases.append(replace(case, data=b""))
+            results.append(measured(case))
     report(cases, results)
     print(f"{time.perf_counter() - started:.0f} s")
 

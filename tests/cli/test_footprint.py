@@ -3,7 +3,9 @@ import numpy as np
 import pytest
 
 from tameshi.demo.photo import Camera, as_png, camera_matrix
+from tests.footprint.rulers import measured_with
 from tests.footprint.scenes import MIDDLE, drawn_sheet
+from tests.footprint.squares import squares
 
 DISC = np.pi * 0.02**2
 
@@ -65,7 +67,10 @@ def test_several_prints(result, files):
     ("arguments", "status", "code"),
     [
         (["--reference", "magic"], 2, None),
-        (["--reference", "ruler"], 2, None),
+        (["--reference", "grid:7 kN"], 2, "wrong-pitch"),
+        (["--reference", "ruler:7 mm"], 2, "wrong-tick-pitch"),
+        (["--reference", "grid:5 mm"], 3, "no-reference"),
+        (["--reference", "ruler"], 3, "no-reference"),
         (["--bar", "99"], 2, "unit-missing"),
         (["--bar", "3 kN"], 2, "wrong-unit"),
         (["--paper", "vellum"], 2, None),
@@ -82,6 +87,23 @@ def test_a_wrong_call(result, files, arguments, status, code):
     error = result("footprint", files / "print.jpg", *arguments, status=status)["error"]
     assert code is None or error["code"] == code
     assert error["hint"]
+
+
+def test_squared_paper_and_a_ruler(result, tmp_path):
+    for name, picture in (("grid:5mm", squares()), ("ruler", measured_with())):
+        photo = tmp_path / "photo.png"
+        photo.write_bytes(as_png(picture))
+        found = result("footprint", photo, "--reference", name)
+        assert found["reference"]["kind"] == name.partition(":")[0]
+        assert found["contact_area"]["value"] == pytest.approx(np.pi * 0.012**2, rel=0.03)
+
+
+def test_squared_paper_without_its_pitch_says_how_to_give_it(result, tmp_path):
+    photo = tmp_path / "photo.png"
+    photo.write_bytes(as_png(squares()))
+    error = result("footprint", photo, status=3)["error"]
+    assert error["code"] == "pitch-missing"
+    assert "grid:5 mm" in error["hint"]
 
 
 def test_one_overlay_cannot_show_two_prints(result, files, tmp_path):

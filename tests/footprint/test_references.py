@@ -51,7 +51,7 @@ def test_letter_sheets_are_recognised():
 
 
 def test_the_registry_lists_kinds_by_the_names_people_type():
-    assert [kind.name for kind in KINDS] == ["target", "scan", "sheet", "points"]
+    assert [kind.name for kind in KINDS] == ["target", "scan", "sheet", "grid", "ruler", "points"]
     for kind in KINDS:
         assert kind.form.startswith(kind.name)
 

@@ -44,7 +44,8 @@ Reference = Annotated[
     str,
     typer.Option(
         "--reference",
-        help="What gives the picture its scale: auto, target, scan, scan:600, sheet, sheet:a4 or points.",
+        help="What gives the picture its scale: auto, target, scan:600, sheet, sheet:a4, grid:5 mm, ruler, "
+        "ruler:flat or points.",
     ),
 ]
 BarLength = Annotated[

@@ -188,7 +188,7 @@ def render_photo(contact: ContactPrint, setting: Setting, rng: np.random.Generat
     grey, ink = _struck_sheet(contact, setting, texel, rng)
     across = camera_matrix(setting.printed.paper, camera)
     to_metres = np.diag([texel, texel, 1.0]) @ _shift(0.5)
-    seen = _seen(np.stack([grey, ink, np.ones_like(grey)], axis=2), across @ to_metres, camera)
+    seen = seen_through(np.stack([grey, ink, np.ones_like(grey)], axis=2), across @ to_metres, camera)
     light = composed(seen, setting, rng) * illumination(setting.light, camera)[:, :, None]
     return exposed(light * np.array(setting.light.balance, np.float32), setting, rng)
 
@@ -196,21 +196,40 @@ def render_photo(contact: ContactPrint, setting: Setting, rng: np.random.Generat
 def camera_matrix(paper: str, camera: Camera) -> FloatArray:
     """Return the (3, 3) matrix from metres on the paper to pixels; pixel middles are whole numbers."""
     sheet = sheet_layout(paper)
-    rotation, distance, focal = camera_pose(paper, camera)
-    centred = np.array([[1.0, 0.0, -sheet.width / 2.0], [0.0, 1.0, -sheet.height / 2.0], [0.0, 0.0, 1.0]])
-    plane = np.column_stack([rotation[:, 0], rotation[:, 1], (0.0, 0.0, distance)])
+    return projection((sheet.width, sheet.height), camera)[:, (0, 1, 3)]
+
+
+def projection(size: tuple[float, float], camera: Camera) -> FloatArray:
+    """Return the (3, 4) matrix from metres on a sheet, and above it, to pixels.
+
+    Parameters
+    ----------
+    size : (float, float)
+        Width and height of the sheet, in metres; the camera looks at its middle.
+    camera : Camera
+    """
+    rotation, distance, focal = camera_pose(size[1], camera)
     middle = ((camera.width - 1) / 2.0, (camera.height - 1) / 2.0)
     lens = np.array([[focal, 0.0, middle[0]], [0.0, focal, middle[1]], [0.0, 0.0, 1.0]])
-    matrix: FloatArray = lens @ plane @ centred
+    turned = rotation * (1.0, 1.0, -1.0)  # heights count towards the camera
+    moved = np.array([0.0, 0.0, distance]) - turned @ (size[0] / 2.0, size[1] / 2.0, 0.0)
+    matrix: FloatArray = lens @ np.column_stack([turned, moved])
     return matrix
 
 
-def camera_pose(paper: str, camera: Camera) -> tuple[FloatArray, float, float]:
-    """Return the rotation from the sheet's axes to the camera's, its distance [m] and focal length [px]."""
+def camera_pose(height: float, camera: Camera) -> tuple[FloatArray, float, float]:
+    """Return the rotation from the sheet's axes to the camera's, its distance [m] and focal length [px].
+
+    Parameters
+    ----------
+    height : float
+        Of the sheet, in metres.
+    camera : Camera
+    """
     tilt, azimuth, roll = (math.radians(a) for a in (camera.tilt, camera.azimuth, camera.roll))
     leaning = _turn(azimuth, 2) @ _turn(tilt, 0) @ _turn(-azimuth, 2)
     focal = camera.focal * max(camera.width, camera.height)
-    distance = focal * sheet_layout(paper).height / (camera.fill * camera.height)
+    distance = focal * height / (camera.fill * camera.height)
     return np.asarray(_turn(roll, 2) @ leaning), distance, focal
 
 
@@ -306,7 +325,7 @@ def density(box: Box, texel: float, surface: Surface, rng: np.random.Generator) 
     return np.asarray(np.clip(1.0 - np.abs(smooth) * surface.patchiness, 0.3, 1.0), np.float32)
 
 
-def _seen(layers: Picture, matrix: FloatArray, camera: Camera) -> Picture:
+def seen_through(layers: Picture, matrix: FloatArray, camera: Camera) -> Picture:
     """Warp layers into the camera, finer than its pixels, and average; a band of rows at a time."""
     finer = np.diag([_FINER, _FINER, 1.0]) @ _shift(0.5)
     matrix = _shift(-0.5) @ finer @ matrix
@@ -341,11 +360,11 @@ def composed(
     if setting.finish.texture > 0.0:
         grey = grey * (1.0 + setting.finish.texture * rng.standard_normal(shape, np.float32))
     light = paper * (grey[:, :, None] - grey[:, :, None] * ink[:, :, None] * thin)
-    under = _table(shape, setting.surface, rng) if table is None else table
+    under = cluttered_table(shape, setting.surface, rng) if table is None else table
     return np.asarray(light + (1.0 - paper_here[:, :, None]) * under, np.float32)
 
 
-def _table(shape: tuple[int, ...], surface: Surface, rng: np.random.Generator) -> Picture:
+def cluttered_table(shape: tuple[int, ...], surface: Surface, rng: np.random.Generator) -> Picture:
     """Return what lies under the sheet: one colour, and clutter."""
     picture = np.empty((*shape, 3), np.float32)
     picture[:] = surface.table

@@ -143,7 +143,7 @@ def places_seen(lying: Lying, camera: Camera) -> FloatArray:
     for _ in range(_ROUNDS + 2):
         far = np.sum(straight**2, axis=-1, keepdims=True) / reach**2
         straight = bent / (1.0 + lying.distortion * far)
-    rotation, distance, focal = camera_pose(lying.paper, camera)
+    rotation, distance, focal = camera_pose(lying.box.height, camera)
     rays = np.concatenate([straight / focal, np.ones((*x.shape, 1))], axis=-1) @ rotation
     eye = -np.array([0.0, 0.0, distance]) @ rotation  # the camera, in the sheet's own axes
     return _met(rays, eye, lying)

@@ -5,7 +5,7 @@ one coefficient explains the bows it is undone; what it leaves, or all where it 
 goes into the uncertainty.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -66,7 +66,7 @@ def judge_flatness(edges: tuple[Edge, ...], lens: Lens, metres_a_pixel: float) -
         k += float(np.sum(bulges * pushed / unsure**2)) * u_k**2
         if abs(k) > _STRONGEST:
             return plain
-        better = _with(edges, Lens(lens.middle, lens.reach, k))
+        better = _with(edges, replace(lens, k=k))
         bulges = better.bulges
     left, before = (float(np.sqrt(np.mean(one.bulges**2))) for one in (better, plain))
     if abs(k) < _SIGNIFICANT * u_k or left > _EXPLAINED * before:

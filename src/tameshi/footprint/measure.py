@@ -6,6 +6,7 @@ its own resolution only where the print is: quick, and memory stays bounded.
 
 import hashlib
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,8 +54,8 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     pixels : (h, w), (h, w, 3) or (h, w, 4) array of uint8 or uint16
         Upright, red-green-blue.
     reference : str or Picked
-        ``"auto"``, ``"target"``, ``"scan"``, ``"scan:600"``, ``"sheet"`` or ``"sheet:a4"``; or points picked
-        by hand.
+        ``"auto"``, ``"target"``, ``"scan"``, ``"scan:600"``, ``"sheet"``, ``"sheet:a4"``, ``"grid:5 mm"``,
+        ``"ruler"`` or ``"ruler:flat"``; or points picked by hand.
     bar : float or None
         Measured length of a bar on the printed target sheet, in metres.
     paper : str or None
@@ -86,8 +87,11 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     picked = reference if isinstance(reference, Picked) else None
     asked = Asked(bar=bar, paper=paper, dpi=both, focal=focal, key=key or _digest(view), picked=picked)
     found = establish_reference(view, "points" if isinstance(reference, Picked) else reference, asked)
+    view = found.straight or view
     ink, pieces, covered = _overview(view, found, settings)
     seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
+    if found.local is not None:
+        found = replace(found, area_factor=found.local(seen.box))
     patches, flags = _measured(seen, found, settings)
     aside = _set_aside(ink, pieces, found)
     whole = sum_of(patch.contact_area for patch in patches)

@@ -15,7 +15,7 @@ from tameshi.footprint.borders import Edge, find_edges
 from tameshi.footprint.covered import covered_places
 from tameshi.footprint.edges import UNKNOWN_SPREAD
 from tameshi.footprint.flatness import Flatness, bulge_area, judge_flatness
-from tameshi.footprint.lens import lens_of
+from tameshi.footprint.lens import Lens
 from tameshi.footprint.paper import Laid, which_paper
 from tameshi.footprint.plane import Plane, area_scatter, pose, rectify
 from tameshi.footprint.quad import Quad
@@ -76,7 +76,7 @@ def establish(view: View, asked: Asked) -> Reference:
     _require_seen(edges)
     height, width = view.pixels.shape[:2]
     per_pixel = math.sqrt(_ABOUT_A_SHEET / quad.area)
-    flat = judge_flatness(edges, lens_of(width, height), per_pixel)
+    flat = judge_flatness(edges, Lens(width, height), per_pixel)
     covariance = _covariance(edges, flat)
     laid, plane = which_paper(flat.corners, covariance, declared, (width, height), asked.focal)
     angle, _ = pose(plane, width, height, asked.focal)

@@ -20,6 +20,7 @@ from tameshi.footprint.steps import along_edge
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
 _SMALLEST_PRINT = 1e-6  # square metres
 _THINNEST = 0.0019  # metres: skin leaves no thinner patch
+_WIDEST_LINE = 0.004  # metres: joined across skin gaps, one line or two are thinner
 _EDGE_LENGTH = 1.1  # pixels of length for each pixel of an edge, over all directions
 _LONG = 4.0  # times as long as wide
 _NOISE = 1  # pixels of the overview: a single one is nothing
@@ -158,6 +159,8 @@ def _described(
     darkness = float(np.quantile(cover, 0.75))
     area = float(pixels) * ink.scale**2
     width = _width(own & (ink.pieces[window] > 0)) * ink.scale
+    if _width(own) * ink.scale > _WIDEST_LINE:  # strokes side by side: ridges
+        width = max(width, _THINNEST)
     kind = _shape((columns, rows), area, width, ink.scale)
     return Piece(
         label, kind, area, (left, top, columns, rows), centre, darkness, _cover(ink, labels, label, window)

@@ -61,7 +61,7 @@ class Reference:
     Parameters
     ----------
     kind : str
-        ``"target"``, ``"scan"``, ``"sheet"`` or ``"points"``.
+        ``"target"``, ``"scan"``, ``"sheet"``, ``"grid"``, ``"ruler"`` or ``"points"``.
     plane : Plane
         From metres as the reference was drawn, to pixels.
     region : Box
@@ -77,6 +77,11 @@ class Reference:
     flags : tuple of Flag
     key : str
         Identity of the picture: errors of its own carry it.
+    local : callable or None
+        ``area_factor`` for the part of the paper that holds the print, where it depends on the place.
+    straight : View or None
+        The picture to measure in, where it is not the one that was given: straightened, printed
+        lines taken out.
     sheet : Sheet or None
         Layout of the target sheet.
     said : str
@@ -99,6 +104,8 @@ class Reference:
     flags: tuple[Flag, ...]
     key: str
     said: str
+    local: Callable[[Box], Quantity] | None = None
+    straight: View | None = None
     sheet: Sheet | None = None
     framed: bool = False
     edge: str = "the edge of the picture"

@@ -3,14 +3,16 @@
 from dataclasses import replace
 
 from tameshi.errors import UnmeasurableError, WrongUseError
+from tameshi.footprint.grid import GRID
 from tameshi.footprint.page import SHEET
 from tameshi.footprint.points import POINTS
 from tameshi.footprint.reference import Asked, Kind, Reference
+from tameshi.footprint.ruler import RULER
 from tameshi.footprint.scan import SCAN
 from tameshi.footprint.target import TARGET, is_blown_out
 from tameshi.footprint.view import View
 
-KINDS: tuple[Kind, ...] = (TARGET, SCAN, SHEET, POINTS)
+KINDS: tuple[Kind, ...] = (TARGET, SCAN, SHEET, GRID, RULER, POINTS)
 """In the order in which they are preferred where several are wholly there."""
 
 AUTO = "auto"
@@ -68,7 +70,7 @@ def _seen(view: View, asked: Asked) -> Kind:
     raise UnmeasurableError(
         "no-reference",
         "Nothing in the picture gives its scale: no marker of the target sheet, no plain sheet with four "
-        "edges that stand out, and no scanner's resolution in the file.",
+        "edges that stand out, no squares, no ruler, and no scanner's resolution in the file.",
         hint="Photograph the whole target sheet, or a plain sheet on a darker table, or name a reference: "
         f"{', '.join(kind.form for kind in KINDS)}.",
     )

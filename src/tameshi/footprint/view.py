@@ -1,6 +1,8 @@
 """A picture, and what is worked out from it at most once."""
 
+from collections.abc import Callable
 from functools import cached_property
+from typing import Any, TypeVar
 
 import cv2
 import numpy as np
@@ -9,6 +11,8 @@ from tameshi.footprint.arrays import Pixels
 from tameshi.footprint.light import reduced
 from tameshi.footprint.markers import Marker, find_markers
 from tameshi.footprint.quad import Quad, find_quads
+
+T = TypeVar("T")
 
 
 class View:
@@ -22,6 +26,7 @@ class View:
     def __init__(self, pixels: Pixels) -> None:
         self.pixels = pixels
         self._smaller: dict[int, Pixels] = {1: pixels}
+        self._found: dict[Callable[[Pixels], Any], Any] = {}
 
     @cached_property
     def grey(self) -> Pixels:
@@ -37,6 +42,13 @@ class View:
     def quads(self) -> tuple[Quad, ...]:
         """What may be plain sheets, roughly."""
         return find_quads(self.pixels)
+
+    def once(self, look: Callable[[Pixels], T]) -> T:
+        """Return what a function finds in the picture, worked out at the first call only."""
+        if look not in self._found:
+            self._found[look] = look(self.pixels)
+        found: T = self._found[look]
+        return found
 
     def smaller(self, factor: int) -> Pixels:
         """Return the picture made smaller by a whole factor each way."""
