@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -22,7 +24,7 @@ def squares(
     *,
     seed: int = 1,
     camera: Camera | None = None,
-    bend: float = 0.0,
+    distortion: float = 0.0,
     finish: Finish | None = None,
     surface: Surface | None = None,
     **sheet: object,
@@ -30,9 +32,11 @@ def squares(
     """Return a photo of a small sheet of squared paper, 120 by 150 mm."""
     scene = SquaredScene(
         squared=Squared(**{"width": 0.12, "height": 0.15, **sheet}),  # type: ignore[arg-type]
-        camera=camera or Camera(width=900, height=1200, fill=0.85, tilt=12.0, azimuth=30.0, roll=4.0),
+        camera=replace(
+            camera or Camera(width=900, height=1200, fill=0.85, tilt=12.0, azimuth=30.0, roll=4.0),
+            distortion=distortion,
+        ),
         finish=finish or Finish(),
         surface=surface or Surface(),
-        bend=bend,
     )
     return render_squared(contact or struck(), scene, np.random.default_rng(seed))

@@ -36,6 +36,7 @@ def pressure(
     point: given.Points = None,
     picked_within: given.PickedWithin = 2.0,
     placed_within: given.PlacedWithin = None,
+    lens: given.Lens = None,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
@@ -61,6 +62,7 @@ def pressure(
         points=tuple(point or ()),
         picked_within=picked_within,
         placed_within=placed_within,
+        lens=lens,
     )
     measured = measure_image(image, image_options)
     flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]

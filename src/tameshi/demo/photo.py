@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from tameshi.demo.distortion import distorted
 from tameshi.demo.prints import ContactPrint, Picture, draw
 from tameshi.footprint import Box, Sheet, sheet_layout
 from tameshi.report.sheet import sheet_png
@@ -47,6 +48,9 @@ class Camera:
         Share of the picture's height that the upright sheet would take, seen squarely.
     focal : float
         Focal length as a share of the picture's longer side.
+    distortion : float
+        Radial distortion: how far the picture's corners move outwards, as a share of their distance from
+        the middle; elsewhere with the cube of that distance.
     """
 
     width: int = 3000
@@ -56,6 +60,7 @@ class Camera:
     roll: float = 0.0
     fill: float = 0.8
     focal: float = 0.75
+    distortion: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,6 +195,7 @@ def render_photo(contact: ContactPrint, setting: Setting, rng: np.random.Generat
     to_metres = np.diag([texel, texel, 1.0]) @ _shift(0.5)
     seen = seen_through(np.stack([grey, ink, np.ones_like(grey)], axis=2), across @ to_metres, camera)
     light = composed(seen, setting, rng) * illumination(setting.light, camera)[:, :, None]
+    light = distorted(light, camera.distortion)
     return exposed(light * np.array(setting.light.balance, np.float32), setting, rng)
 
 

@@ -92,7 +92,6 @@ class RulerScene:
     light: Light = field(default_factory=Light)
     finish: Finish = field(default_factory=Finish)
     surface: Surface = field(default_factory=Surface)
-    bend: float = 0.0
 
 
 def render_with_ruler(contact: ContactPrint, scene: RulerScene, rng: np.random.Generator) -> Pixels:
@@ -125,7 +124,7 @@ def render_with_ruler(contact: ContactPrint, scene: RulerScene, rng: np.random.G
     flats.append(Flat(shade, _placed(seen, scene, 0.0, 0.0005) @ texels(texel)))
     flats.append(Flat(drawn, _placed(seen, scene, scene.ruler.thickness, 0.0) @ texels(texel)))
     setting = Setting(camera=camera, light=scene.light, finish=scene.finish, surface=scene.surface)
-    return photograph(flats, setting, rng, bend=scene.bend)
+    return photograph(flats, setting, rng)
 
 
 def _placed(seen: FloatArray, scene: RulerScene, height: float, off: float) -> FloatArray:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 
 from tameshi.demo import photo
+from tameshi.demo.distortion import distorted
 from tameshi.demo.photo import FloatArray, Pixels, Setting, Surface
 from tameshi.demo.prints import ContactPrint, Picture, draw
 from tameshi.footprint import Box
@@ -30,9 +30,7 @@ class Flat:
     to_pixels: FloatArray
 
 
-def photograph(
-    flats: Iterable[Flat], setting: Setting, rng: np.random.Generator, *, bend: float = 0.0
-) -> Pixels:
+def photograph(flats: Iterable[Flat], setting: Setting, rng: np.random.Generator) -> Pixels:
     """Return a photo of flat things on a table, the later on top, before it is compressed.
 
     Parameters
@@ -41,8 +39,6 @@ def photograph(
     setting : Setting
         All but the printed target sheet.
     rng : numpy Generator
-    bend : float
-        How far the lens moves the picture's corners inwards, as a share of their distance from the middle.
     """
     camera = setting.camera
     shape = (camera.height, camera.width)
@@ -56,17 +52,7 @@ def photograph(
     light *= photo.illumination(setting.light, camera)[:, :, None] * np.array(
         setting.light.balance, np.float32
     )
-    return photo.exposed(_bent(light, bend) if bend else light, setting, rng)
-
-
-def _bent(light: Picture, bend: float) -> Picture:
-    """Return the picture as a lens that bends straight lines shows it."""
-    rows, columns = light.shape[:2]
-    x, y = np.meshgrid(np.arange(columns, dtype=np.float32), np.arange(rows, dtype=np.float32))
-    x, y = x - np.float32((columns - 1) / 2.0), y - np.float32((rows - 1) / 2.0)
-    outwards = 1.0 + np.float32(bend) * (x**2 + y**2) / np.float32((columns**2 + rows**2) / 4.0)
-    x, y = x * outwards + np.float32((columns - 1) / 2.0), y * outwards + np.float32((rows - 1) / 2.0)
-    return np.asarray(cv2.remap(light, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE), np.float32)
+    return photo.exposed(distorted(light, camera.distortion), setting, rng)
 
 
 def ink_on(

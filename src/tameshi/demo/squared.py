@@ -59,7 +59,6 @@ class SquaredScene:
     light: Light = field(default_factory=Light)
     finish: Finish = field(default_factory=Finish)
     surface: Surface = field(default_factory=Surface)
-    bend: float = 0.0
 
 
 def render_squared(contact: ContactPrint, scene: SquaredScene, rng: np.random.Generator) -> Pixels:
@@ -87,7 +86,7 @@ def render_squared(contact: ContactPrint, scene: SquaredScene, rng: np.random.Ge
     sheet = np.concatenate([light, np.ones_like(lines)], axis=2)
     setting = Setting(camera=camera, light=scene.light, finish=scene.finish, surface=scene.surface)
     matrix = projection((squared.width, squared.height), camera)[:, (0, 1, 3)] @ texels(texel)
-    return photograph([Flat(sheet, matrix)], setting, rng, bend=scene.bend)
+    return photograph([Flat(sheet, matrix)], setting, rng)
 
 
 def drawn_lines(squared: Squared, texel: float) -> Picture:

@@ -12,26 +12,27 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnmeasurableError
-from tameshi.footprint.area import contact_areas, inked_areas, sum_of
-from tameshi.footprint.arrays import Pixels
-from tameshi.footprint.closeup import CloseUp, close_up
-from tameshi.footprint.cover import Edge, count_contact, count_inked, look_at_edge
-from tameshi.footprint.covered import without_covered
-from tameshi.footprint.ink import Ink, find_ink
-from tameshi.footprint.light import as_rgb
-from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
-from tameshi.footprint.outline import draw_outline
-from tameshi.footprint.patches import number_patches, put_together
-from tameshi.footprint.picked import Picked
-from tameshi.footprint.pieces import Pieces, require_whole, sort_pieces
-from tameshi.footprint.plane import pixel_size, rectify
-from tameshi.footprint.reference import Asked, Reference
-from tameshi.footprint.registry import AUTO, establish_reference
-from tameshi.footprint.remarks import debris_remark, remarks, require_measurable
-from tameshi.footprint.ridges import look_for_ridges
-from tameshi.footprint.settings import FootprintSettings
-from tameshi.footprint.sheet import Box
-from tameshi.footprint.view import View
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.geometry.known_lens import KnownLens
+from tameshi.footprint.geometry.plane import pixel_size, rectify
+from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_of
+from tameshi.footprint.ink.closeup import CloseUp, close_up
+from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
+from tameshi.footprint.ink.covered import without_covered
+from tameshi.footprint.ink.find import Ink, find_ink
+from tameshi.footprint.ink.outline import draw_outline
+from tameshi.footprint.ink.patches import number_patches, put_together
+from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
+from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable
+from tameshi.footprint.ink.ridges import look_for_ridges
+from tameshi.footprint.picture.arrays import Pixels
+from tameshi.footprint.picture.light import as_rgb
+from tameshi.footprint.picture.view import View
+from tameshi.footprint.references.picked import Picked
+from tameshi.footprint.references.reference import Asked, Reference
+from tameshi.footprint.references.registry import AUTO, establish_reference
+from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.settings import FootprintSettings
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
 
@@ -44,6 +45,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     paper: str | None = None,
     dpi: tuple[float, float] | float | None = None,
     focal: float | None = None,
+    lens: KnownLens | None = None,
     key: str = "",
     settings: FootprintSettings | None = None,
 ) -> Footprint:
@@ -65,6 +67,8 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     focal : float or None
         Focal length as a share of the picture's diagonal, as a camera wrote it into the file: tells A4
         from Letter in slanted views of a plain sheet.
+    lens : KnownLens or None
+        What is known of the camera's lens, from a photo of the target sheet for instance.
     key : str
         Identity of the picture, its SHA-256 for instance; empty takes one from the pixels.
     settings : FootprintSettings or None
@@ -85,7 +89,9 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     view = View(as_rgb(pixels))
     both = (dpi, dpi) if isinstance(dpi, (int, float)) else dpi
     picked = reference if isinstance(reference, Picked) else None
-    asked = Asked(bar=bar, paper=paper, dpi=both, focal=focal, key=key or _digest(view), picked=picked)
+    asked = Asked(
+        bar=bar, paper=paper, dpi=both, focal=focal, key=key or _digest(view), picked=picked, lens=lens
+    )
     found = establish_reference(view, "points" if isinstance(reference, Picked) else reference, asked)
     view = found.straight or view
     ink, pieces, covered = _overview(view, found, settings)
@@ -171,6 +177,7 @@ def _facts(reference: Reference, scale: float) -> ReferenceFacts:
         tilt_deg=reference.tilt,
         residual_px=reference.plane.residual,
         said=reference.said,
+        lens=reference.lens,
     )
 
 
