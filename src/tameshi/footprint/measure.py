@@ -20,6 +20,7 @@ from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
 from tameshi.footprint.ink.covered import without_covered
 from tameshi.footprint.ink.find import Ink, find_ink
+from tameshi.footprint.ink.glare import glare_flags
 from tameshi.footprint.ink.outline import draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
@@ -83,7 +84,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
         If the reference, paper, bar or resolution cannot be meant.
     UnmeasurableError
         ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``not-flat``,
-        ``no-print``, ``print-cut-off``, ``overexposed``, ``too-small``.
+        ``no-print``, ``print-cut-off``, ``overexposed``, ``glare``, ``too-blurred``, ``too-small``.
     """
     settings = settings or FootprintSettings()
     view = View(as_rgb(pixels))
@@ -133,6 +134,7 @@ def _measured(
 ) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
     """Outline the patches, count their areas, and say what limits them."""
     outline = draw_outline(seen, settings.gap)
+    glare = glare_flags(seen, outline)
     edge = look_at_edge(seen, outline)
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
@@ -151,7 +153,7 @@ def _measured(
         lengths=contact.length,
         stretch=reference.stretch,
     )
-    return patches, remarks(seen, outline, contact, edge, ridging)
+    return patches, (*glare, *remarks(seen, outline, contact, edge, ridging))
 
 
 def _require_print(pieces: Pieces) -> None:

@@ -21,6 +21,7 @@ _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
 _CLEAR_OF_EDGE = 0.0006  # metres
 _COARSE, _HOPELESS = 0.02, 0.08  # relative uncertainty from resolution and blur
 _SOFT_EDGE = 0.00035  # metres: standard deviation of an edge that calls for a word
+_SOFT_PIXELS = 1.5  # standard deviation of an edge that is blurred rather than coarse
 _FEWEST_PIXELS = 80  # of a whole print
 _RIM = (0.0004, 0.0012)  # metres inside the edge
 _INSIDE = 0.0025  # metres inside the edge
@@ -41,10 +42,17 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
     Raises
     ------
     UnmeasurableError
-        ``too-small``, ``overexposed``.
+        ``too-small``, ``too-blurred``, ``overexposed``.
     """
     pixels = float(counted.linear.sum())
     share = _resolution_share(counted, edge)
+    if pixels >= _FEWEST_PIXELS and share > _HOPELESS and edge.softness > _SOFT_PIXELS:
+        raise UnmeasurableError(
+            "too-blurred",
+            f"The print's edges are blurred over {edge.softness * seen.scale * 1000.0:.2f} mm "
+            f"({edge.softness:.0f} pixels): its area would be uncertain by {200.0 * share:.0f} %.",
+            hint="Photograph it again in focus and with a steady hand, or lean the camera on something.",
+        )
     if pixels < _FEWEST_PIXELS or share > _HOPELESS:
         raise UnmeasurableError(
             "too-small",
@@ -154,7 +162,8 @@ def _resolution(seen: CloseUp, counted: Counted, edge: Edge) -> Flag | None:
     soft = edge.softness * seen.scale
     if share <= _COARSE and soft <= _SOFT_EDGE:
         return None
-    code, what = ("blurred", "edges are soft") if edge.softness > 1.5 else ("coarse", "pixels are coarse")  # noqa: PLR2004
+    blurred = edge.softness > _SOFT_PIXELS
+    code, what = ("blurred", "edges are soft") if blurred else ("coarse", "pixels are coarse")
     message = (
         f"The picture's {what}: {soft * 1000.0:.2f} mm of blur at {seen.scale * 1000.0:.2f} mm a pixel "
         f"leave the area uncertain by {200.0 * share:.1f} %."

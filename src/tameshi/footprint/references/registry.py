@@ -14,6 +14,7 @@ from tameshi.footprint.references.points import POINTS
 from tameshi.footprint.references.reference import Asked, Kind, Reference
 from tameshi.footprint.references.ruler.kind import RULER
 from tameshi.footprint.references.scan import SCAN
+from tameshi.footprint.references.sharp import require_sharp
 from tameshi.footprint.references.sheet.kind import SHEET
 from tameshi.footprint.references.target.kind import TARGET, is_blown_out
 
@@ -66,6 +67,8 @@ def _found_out(view: View, asked: Asked) -> Reference:
         # markers on a scanned sheet are a finer reference than the scanner's word
         return TARGET.establish(view, asked)
     if shown[TARGET][0] == "none":
+        if shown[SCAN][0] == "none" and not is_blown_out(view):
+            require_sharp(view)
         # our target sheet is a sheet as well: where its markers show, they are what counts
         shown |= {kind: kind.sighting(view, asked) for kind in KINDS if kind not in shown}
     whole = [kind for kind, (strength, _) in shown.items() if strength == "whole"]

@@ -33,6 +33,7 @@ _USUAL_FOCAL = 0.8  # of the picture's longer side
 _LEAN_WORTH_SAYING = 4.0  # degrees
 _BEVEL = 22.0  # degrees: bevel and lean together are less
 _BESIDE = 0.003  # metres from where the ticks end: the ruler's own rim and its shadow
+_TICK_LENGTHS = (1.9, 6.5)  # pitches: the shortest ticks of millimetre scales
 _WRITTEN_SPREAD = 0.07  # of the logarithm of a focal length that the camera wrote
 _SMALLEST_ZONE = 0.01  # metres
 
@@ -91,7 +92,7 @@ def establish(view: View, asked: Asked) -> Reference:
         area_factor=Quantity(1.0, "1", ruler_parts()),
         tilt=angle,
         spread=UNKNOWN_SPREAD,
-        flags=(*slanted, *_flags(pose, edge_is)),
+        flags=(*slanted, *_flags(pose, edge_is), *_doubt(chosen, pitch)),
         key=asked.key,
         said=(
             f"Ruler, {count} {named} ticks over {np.ptp(chosen.numbers) * pitch * 1e3:.0f} mm, leaning "
@@ -222,6 +223,18 @@ def _flags(pose: Pose, edge_is: str) -> list[Flag]:
         "paper. If they stand on a bevelled edge, the area is wrong."
     )
     return [Flag("tilt-by-ticks", message)]
+
+
+def _doubt(chosen: Row, pitch: float) -> list[Flag]:
+    """Remark on millimetre ticks of a length that such ticks have not: they may be of another scale."""
+    low, high = _TICK_LENGTHS
+    if pitch > _MILLIMETRE + _SAME or low <= chosen.short <= high:
+        return []
+    message = (
+        f"If the ruler's ticks are millimetres, the shortest are {chosen.short:.1f} mm long, which is "
+        "unusual: it may be a scale of tenths of an inch or of half millimetres, and the area wrong by far."
+    )
+    return [Flag("tick-pitch-doubtful", message)]
 
 
 RULER = Kind("ruler", "ruler:flat", sighting, establish)

@@ -26,6 +26,7 @@ _FEWEST, _LEAST_FOUND = 20, 0.6
 _STEP = 0.25  # pixels along the row
 _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
+_SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
 _WORST = 0.08  # of the pitch: ticks scatter less
 _BAND = (0.35, 1.1)  # pitches beyond the short ticks: only longer ticks are dark there
 _CLEAR, _CLEARER = 0.25, 2.0  # of a tick's darkness; times the other pattern
@@ -50,6 +51,8 @@ class Row:
         Usual pitch, in pixels.
     fives, twos : float
         How much farther every fifth, every second tick reaches: as shares of a tick's darkness.
+    short : float
+        Length of the shortest ticks, in pitches.
     splay : Splay or None
         None where too few ticks show on both lines.
     """
@@ -63,6 +66,7 @@ class Row:
     pitch: float
     fives: float
     twos: float
+    short: float
     splay: Splay | None
 
     @property
@@ -225,7 +229,7 @@ def _described(
     )
     ground = 0.5 * (before + behind)
     dark = 1.0 - on / np.maximum(ground, 0.02)
-    usual = np.median(dark, axis=0)
+    usual = np.quantile(dark, _SHORTEST_END, axis=0)
     middle = len(aside) // 2
     peak = float(usual[max(0, middle - 3) : middle + 4].max())
     short = usual > _OF_PEAK * peak
@@ -238,12 +242,13 @@ def _described(
         band = (sign * (aside - end) > _BAND[0] * pitch) & (sign * (aside - end) < _BAND[1] * pitch)
         longer = np.clip(dark[:, band].mean(axis=1) / peak, -0.5, 1.5)
         sides.append((_excess(longer, numbers, 5), _excess(longer, numbers, 2)))
+    length = float(aside[high] - aside[low]) / pitch
     inwards = 0 if max(sides[0]) >= max(sides[1]) else 1
     fives, twos = sides[inwards]
     splay = _splay(level, frame, (fit, numbers), (float(aside[low]), float(aside[high])))
     if inwards == 0:
-        return Row(fit, start, along, -tick, numbers, -float(aside[low]), pitch, fives, twos, splay)
-    return Row(fit, start, along, tick, numbers, float(aside[high]), pitch, fives, twos, splay)
+        return Row(fit, start, along, -tick, numbers, -float(aside[low]), pitch, fives, twos, length, splay)
+    return Row(fit, start, along, tick, numbers, float(aside[high]), pitch, fives, twos, length, splay)
 
 
 def _splay(
@@ -280,6 +285,12 @@ def _splay(
 def _excess(longer: FloatArray, numbers: FloatArray, every: int) -> float:
     """Return how much darker every so-manieth tick is than the others where only longer ones reach."""
     kind = np.mod(numbers, every)
-    usual = np.array([np.median(longer[kind == n]) if (kind == n).any() else 0.0 for n in range(every)])
+    usual = np.array([_least_of_two(longer, numbers, every, n) for n in range(every)])
     best = int(np.argmax(usual))
-    return float(usual[best] - np.median(np.delete(usual, best)))
+    return float(usual[best] - np.median([np.median(longer[kind == n]) for n in range(every) if n != best]))
+
+
+def _least_of_two(longer: FloatArray, numbers: FloatArray, every: int, first: int) -> float:
+    """Return how dark every so-manieth tick is, odd or even: ticks at twice the step do not count."""
+    halves = [longer[np.mod(numbers, 2 * every) == n] for n in (first, first + every)]
+    return min((float(np.median(half)) if len(half) else 0.0 for half in halves), default=0.0)

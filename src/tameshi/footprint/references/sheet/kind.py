@@ -19,10 +19,12 @@ from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import papers, sheet_layout
 from tameshi.footprint.references.reference import Asked, Kind, Reference, Strength, learnt, lens_said
 from tameshi.footprint.references.scan import sighting as scan_sighting
+from tameshi.footprint.references.sharp import require_sharp
 from tameshi.footprint.references.sheet.borders import Edge, find_edges
 from tameshi.footprint.references.sheet.covered import covered_places
 from tameshi.footprint.references.sheet.flatness import Flatness, bulge_area, judge_flatness
 from tameshi.footprint.references.sheet.paper import Laid, which_paper
+from tameshi.footprint.references.sheet.plain import require_plain
 from tameshi.footprint.references.sheet.quad import Quad, find_quads
 from tameshi.footprint.references.slant import slant_flags
 from tameshi.quantity import Quantity, Source, rectangular_u
@@ -68,6 +70,7 @@ def establish(view: View, asked: Asked) -> Reference:
         If there is no such paper.
     """
     declared = _declared(asked)
+    require_sharp(view)
     quad = _one_sheet(view)
     edges = find_edges(view.pixels, quad.corners)
     _require_seen(edges)
@@ -79,6 +82,7 @@ def establish(view: View, asked: Asked) -> Reference:
     covariance = _covariance(edges, flat)
     laid, plane = which_paper(flat.corners, covariance, declared, (width, height), asked.focal)
     angle, _ = pose(plane, width, height, asked.focal)
+    require_plain(view, replace(plane, lens=flat.lens if flat.lens.k else None), laid)
     flags = list(slant_flags(angle))
     if flat.lens.k:
         plane = replace(plane, lens=flat.lens)

@@ -101,7 +101,7 @@ def _undone(view: View, lay: Callable[[Lens], Laid], known: tuple[Flatness, Bulg
     """Return the sheet seen through the lens that takes the bulge away, None where none does."""
     plain, before, effect = known
     assert before.area is not None  # noqa: S101  who calls has looked
-    k, slope, now = 0.0, -effect, before.area
+    k, slope, now = 0.0, effect, before.area
     for _ in range(2):
         step = -now / slope
         if abs(k + step) > _STRONGEST:
@@ -113,7 +113,7 @@ def _undone(view: View, lay: Callable[[Lens], Laid], known: tuple[Flatness, Bulg
         if bulge.area is None or bulge.area == now:
             return None
         slope, now = (bulge.area - now) / step, bulge.area
-    if abs(now) > _ALIKE * abs(before.area) or slope >= 0.0:
+    if abs(now) > _ALIKE * abs(before.area) or slope <= 0.0:
         return None
     unsure = max(0.5 * bulge.spread, _LEAST_SPREAD)
     half = math.hypot(now, _WIDE * unsure, _LENS_MODEL * (before.area - now))

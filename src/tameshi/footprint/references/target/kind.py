@@ -18,6 +18,7 @@ from tameshi.footprint.picture.spread import Spread, weighed
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import BAR_LENGTH, MARKER_PLACES, Sheet, papers, sheet_layout
 from tameshi.footprint.references.reference import Asked, Kind, Reference, Strength, learnt, lens_said
+from tameshi.footprint.references.sharp import require_sharp
 from tameshi.footprint.references.slant import slant_flags
 from tameshi.footprint.references.target.corners import Corners, refine_markers
 from tameshi.footprint.references.target.flat import Laid, judge_flatness
@@ -108,6 +109,8 @@ def _require_markers(view: View) -> None:
             "No marker of the target sheet is left in the picture: nearly all of it is pure white.",
             hint="Photograph it again with less light or a shorter exposure.",
         )
+    if not counts:
+        require_sharp(view)
     raise UnmeasurableError(
         "no-reference",
         f"{len(counts)} of the target sheet's 4 markers were found; missing: {', '.join(missing)}.",
