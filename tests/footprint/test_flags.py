@@ -79,6 +79,11 @@ def test_paper_a_little_too_bright_is_said():
     assert "bright" in codes(cv2.convertScaleAbs(simple_photo(), alpha=1.3))
 
 
+def test_nothing_but_specks_is_said():
+    assert "specks-only" in codes(simple_photo((*MIDDLE, 0.0015)))
+    assert "specks-only" not in codes(simple_photo((*MIDDLE, 0.004)))
+
+
 def test_faint_ink_is_said():
     faint = rendered(disc(), surface=Surface(ink=(0.75, 0.76, 0.78)))
     assert "faint-ink" in codes(faint)
@@ -107,6 +112,7 @@ def test_every_flag_of_prints_has_its_words():
         "faint-ink",
         "set-aside",
         "glare",
+        "specks-only",
     ):
         assert words[code]["title"]
         assert words[code]["advice"].endswith(".")

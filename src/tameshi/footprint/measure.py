@@ -24,7 +24,7 @@ from tameshi.footprint.ink.glare import glare_flags
 from tameshi.footprint.ink.outline import draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
-from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable
+from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable, specks_remark
 from tameshi.footprint.ink.ridges import look_for_ridges
 from tameshi.footprint.picture.arrays import Pixels
 from tameshi.footprint.picture.light import as_rgb
@@ -108,7 +108,13 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
         inked_area=sum_of(patch.inked_area for patch in patches),
         patches=patches,
         set_aside=aside,
-        flags=(*found.flags, *covered, *flags, *debris_remark(aside, whole.value)),
+        flags=(
+            *found.flags,
+            *covered,
+            *flags,
+            *specks_remark(patches, settings.smallest_patch),
+            *debris_remark(aside, whole.value),
+        ),
         settings=settings,
         picture=_read_only(seen.picture),
         box=_stretched(seen.box, found.stretch),

@@ -11,7 +11,7 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.ink.ridges import Ridging
-from tameshi.footprint.results.model import SetAside
+from tameshi.footprint.results.model import Patch, SetAside
 
 _HOLLOW_WORTH_SAYING = 0.01  # of the contact area
 _ASIDE_WORTH_SAYING = 0.01
@@ -94,6 +94,18 @@ def remarks(
         _faint(seen, outline),
     )
     return tuple(flag for flag in found if flag is not None)
+
+
+def specks_remark(patches: tuple[Patch, ...], smallest: float) -> tuple[Flag, ...]:
+    """Return a flag where all that was found is small enough to be spatter; ``smallest`` in square metres."""
+    largest = max(patch.contact_area.value for patch in patches)
+    if largest >= smallest:
+        return ()
+    message = (
+        f"The largest patch has {largest * 1e6:.1f} mm² only: it may be spatter, and a faint print beside it "
+        "too pale to be seen."
+    )
+    return (Flag("specks-only", message),)
 
 
 def debris_remark(set_aside: tuple[SetAside, ...], contact: float) -> tuple[Flag, ...]:

@@ -4,18 +4,21 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
+import cv2
 import numpy as np
 
 from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.footprint.geometry.plane import area_of_pixel, to_pixels
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.grid.kind import GRID
+from tameshi.footprint.references.grid.lattice import find_lattice
 from tameshi.footprint.references.points import POINTS
 from tameshi.footprint.references.reference import Asked, Kind, Reference
 from tameshi.footprint.references.ruler.kind import RULER
 from tameshi.footprint.references.scan import SCAN
 from tameshi.footprint.references.sharp import require_sharp
 from tameshi.footprint.references.sheet.kind import SHEET
+from tameshi.footprint.references.sheet.quad import find_quads
 from tameshi.footprint.references.target.kind import TARGET, is_blown_out
 
 KINDS: tuple[Kind, ...] = (TARGET, SCAN, SHEET, GRID, RULER, POINTS)
@@ -23,6 +26,7 @@ KINDS: tuple[Kind, ...] = (TARGET, SCAN, SHEET, GRID, RULER, POINTS)
 
 AUTO = "auto"
 _PREFERRED = (TARGET.name, SCAN.name, RULER.name, SHEET.name, GRID.name, POINTS.name)
+_MOSTLY = 0.5
 _AT_ODDS = 3.0  # standard uncertainties
 _UNSAID = 0.03  # of an area: what references leave to be said by the place of the print
 _OTHER_NAMES = {"page": SHEET.name}
@@ -73,6 +77,8 @@ def _found_out(view: View, asked: Asked) -> Reference:
         shown |= {kind: kind.sighting(view, asked) for kind in KINDS if kind not in shown}
     whole = [kind for kind, (strength, _) in shown.items() if strength == "whole"]
     part = [kind for kind, (strength, _) in shown.items() if strength == "part"]
+    if SHEET in whole and GRID in part and not _squares_on_sheet(view):
+        part.remove(GRID)  # a checked table
     # of a sheet that the picture cuts off nothing can be measured: it vies with nothing
     rivals = [kind for kind in part if kind is not SHEET or SCAN in whole]
     if whole and not rivals:
@@ -90,6 +96,19 @@ def _found_out(view: View, asked: Asked) -> Reference:
         hint="Photograph the whole target sheet, or a plain sheet on a darker table, or name a reference: "
         f"{', '.join(kind.form for kind in KINDS)}.",
     )
+
+
+def _squares_on_sheet(view: View) -> bool:
+    """Return whether squares lie on the sheet in view, and not on the table around it."""
+    lattice = view.once(find_lattice)
+    if lattice is None:
+        return False
+    outline = view.once(find_quads)[0].corners.astype(np.float32)
+    inside = [
+        cv2.pointPolygonTest(outline, (float(x), float(y)), measureDist=False) > 0
+        for x, y in lattice.seen[::7]
+    ]
+    return float(np.mean(inside)) > _MOSTLY
 
 
 def _agreed(view: View, asked: Asked, whole: list[Kind]) -> Reference:

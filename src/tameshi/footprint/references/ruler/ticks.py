@@ -26,6 +26,7 @@ _FEWEST, _LEAST_FOUND = 20, 0.6
 _STEP = 0.25  # pixels along the row
 _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
+_LOOKS = 3  # times ticks are looked at, each time along the way they were found to lean
 _SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
 _WORST = 0.08  # of the pitch: ticks scatter less
 _BAND = (0.35, 1.1)  # pitches beyond the short ticks: only longer ticks are dark there
@@ -222,13 +223,58 @@ def _described(
     """Tell which way the longer ticks reach, where all ticks end, and how the longer ones follow."""
     start, along, tick = frame
     pitch = float(np.median(np.abs(fit.pitch(numbers))))
+    leans, splay, found = np.zeros(len(numbers)), None, None
+    for _ in range(_LOOKS):
+        dark, aside = _darkness(level, frame, (fit, numbers, leans))
+        found = _shortest(dark, aside)
+        if found is None:
+            return None
+        low, high, peak = found
+        seen = _splay(level, frame, (fit, numbers), (low, high))
+        if seen is None:
+            break
+        # seen at a slant ticks lean, each a little more than the last: follow each along its own way
+        splay = seen
+        leans = np.polyval(np.polyfit(seen.numbers, seen.gap, 1), numbers) / float(
+            (seen.second - seen.first) @ tick
+        )
+    sides = []
+    for sign, end in ((1.0, high), (-1.0, low)):
+        band = (sign * (aside - end) > _BAND[0] * pitch) & (sign * (aside - end) < _BAND[1] * pitch)
+        longer = np.clip(dark[:, band].mean(axis=1) / peak, -0.5, 1.5)
+        sides.append((_excess(longer, numbers, 5), _excess(longer, numbers, 2)))
+    length = (high - low) / pitch
+    inwards = 0 if max(sides[0]) >= max(sides[1]) else 1
+    fives, twos = sides[inwards]
+    if inwards == 0:
+        return Row(fit, start, along, -tick, numbers, -low, pitch, fives, twos, length, splay)
+    return Row(fit, start, along, tick, numbers, high, pitch, fives, twos, length, splay)
+
+
+def _darkness(
+    level: Picture,
+    frame: tuple[FloatArray, FloatArray, FloatArray],
+    row: tuple[RowFit, FloatArray, FloatArray],
+) -> tuple[FloatArray, FloatArray]:
+    """Return how dark each tick is beside its neighbours, (n, m), and where aside of the row, (m,)."""
+    start, along, tick = frame
+    fit, numbers, leans = row
+    pitches = np.abs(fit.pitch(numbers))
+    pitch = float(np.median(pitches))
     aside = np.arange(-_ASIDE * pitch, _ASIDE * pitch, 0.5)
+    # lengths across shrink with distance, lengths along the ruler with its square
+    scaled = np.sqrt(pitches / pitch)[:, None] * aside
+    away = scaled[:, :, None] * tick + (leans[:, None] * scaled)[:, :, None] * along
     on, before, behind = (
-        sampled(level, start + fit.place(n)[:, None, None] * along + aside[None, :, None] * tick)
+        sampled(level, start + fit.place(n)[:, None, None] * along + away)
         for n in (numbers, numbers - 0.5, numbers + 0.5)
     )
-    ground = 0.5 * (before + behind)
-    dark = 1.0 - on / np.maximum(ground, 0.02)
+    dark: FloatArray = 1.0 - on / np.maximum(0.5 * (before + behind), 0.02)
+    return dark, aside
+
+
+def _shortest(dark: FloatArray, aside: FloatArray) -> tuple[float, float, float] | None:
+    """Return where the shortest ticks end on either side, in pixels, and how dark they are."""
     usual = np.quantile(dark, _SHORTEST_END, axis=0)
     middle = len(aside) // 2
     peak = float(usual[max(0, middle - 3) : middle + 4].max())
@@ -237,18 +283,7 @@ def _described(
     high = next((n for n in range(middle, len(aside)) if not short[n]), len(aside) - 1)
     if peak <= 0.0 or low == 0 or high == len(aside) - 1:
         return None
-    sides = []
-    for sign, end in ((1.0, aside[high]), (-1.0, aside[low])):
-        band = (sign * (aside - end) > _BAND[0] * pitch) & (sign * (aside - end) < _BAND[1] * pitch)
-        longer = np.clip(dark[:, band].mean(axis=1) / peak, -0.5, 1.5)
-        sides.append((_excess(longer, numbers, 5), _excess(longer, numbers, 2)))
-    length = float(aside[high] - aside[low]) / pitch
-    inwards = 0 if max(sides[0]) >= max(sides[1]) else 1
-    fives, twos = sides[inwards]
-    splay = _splay(level, frame, (fit, numbers), (float(aside[low]), float(aside[high])))
-    if inwards == 0:
-        return Row(fit, start, along, -tick, numbers, -float(aside[low]), pitch, fives, twos, length, splay)
-    return Row(fit, start, along, tick, numbers, float(aside[high]), pitch, fives, twos, length, splay)
+    return float(aside[low]), float(aside[high]), peak
 
 
 def _splay(

@@ -36,6 +36,7 @@ _ALIKE, _AS_LARGE = 0.8, 0.4  # level and area of a second sheet
 _RIM = 2  # pixels of the reduced picture
 _PARALLEL = 1e-6  # sine of the angle between two sides that never meet
 _SIDES = 4
+_MIDDLE, _BESIDE = 0.15, 0.06  # of a side: parts near its corners are left out; its outline lies so near
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,7 @@ def _four_sided(mask: Mask) -> Iterable[FloatArray]:
         corners = _corners(np.asarray(hull, np.float64).reshape(-1, 2))
         if corners is None:
             continue
+        corners = _along_sides(corners, np.asarray(hull, np.float64).reshape(-1, 2))
         low, high = _LIKE_HULL
         if low * area < cv2.contourArea(corners.astype(np.float32)) < high * area:
             yield corners
@@ -144,6 +146,35 @@ def _corners(hull: FloatArray) -> FloatArray | None:
     elif not (turning > 0).all():
         return None
     return np.roll(corners, -int(np.argmin(corners.sum(axis=1))), axis=0)
+
+
+def _along_sides(corners: FloatArray, hull: FloatArray) -> FloatArray:
+    """Return corners where lines along the middles of the four sides meet: a small fold pulls at none."""
+    ends = np.roll(hull, -1, axis=0)
+    steps = np.linspace(0.0, 1.0, _ALONG, endpoint=False)[:, None, None]
+    around = (hull + steps * (ends - hull)).reshape(-1, 2)
+    # long pieces of the outline count for what they are
+    weight = np.tile(np.linalg.norm(ends - hull, axis=1), _ALONG)
+    lines = []
+    for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        side = end - start
+        length = float(np.linalg.norm(side))
+        along = (around - start) @ side / length**2
+        off = np.abs(_cross(np.broadcast_to(side, around.shape), around - start)) / length
+        own = weight * ((along > _MIDDLE) & (along < 1.0 - _MIDDLE) & (off < _BESIDE * length))
+        if own.sum() <= 0.0:
+            return corners
+        middle = own @ around / own.sum()
+        away = around - middle
+        lines.append((middle, np.linalg.eigh((away.T * own) @ away)[1][:, 1]))
+    found = corners.copy()
+    for n, (middle, way) in enumerate(lines):
+        before, way_before = lines[n - 1]
+        cross = float(_cross(way, way_before))
+        if abs(cross) < _PARALLEL:
+            return corners
+        found[n] = middle + float(_cross(before - middle, way_before)) / cross * way
+    return found
 
 
 def _without_side(corners: FloatArray, side: int) -> FloatArray | None:
