@@ -104,7 +104,7 @@ def test_a_lens_file_reads_as_it_was_written(k, u, shape, focal):
     ],
 )
 def test_what_is_no_lens_file_is_refused(text):
-    with pytest.raises(UnreadableError, match="camera.toml is no lens file"):
+    with pytest.raises(UnreadableError, match=r"camera\.toml is no lens file"):
         parse_lens(text, "camera.toml")
 
 

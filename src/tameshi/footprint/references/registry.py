@@ -77,8 +77,12 @@ def _found_out(view: View, asked: Asked) -> Reference:
         shown |= {kind: kind.sighting(view, asked) for kind in KINDS if kind not in shown}
     whole = [kind for kind, (strength, _) in shown.items() if strength == "whole"]
     part = [kind for kind, (strength, _) in shown.items() if strength == "part"]
-    if SHEET in whole and GRID in part and not _squares_on_sheet(view):
-        part.remove(GRID)  # a checked table
+    if SHEET in whole and GRID in part:
+        # a sheet with squares on it is squared paper; squares around it are a checked table
+        if _squares_on_sheet(view):
+            whole.remove(SHEET)
+        else:
+            part.remove(GRID)
     # of a sheet that the picture cuts off nothing can be measured: it vies with nothing
     rivals = [kind for kind in part if kind is not SHEET or SCAN in whole]
     if whole and not rivals:
@@ -104,10 +108,8 @@ def _squares_on_sheet(view: View) -> bool:
     if lattice is None:
         return False
     outline = view.once(find_quads)[0].corners.astype(np.float32)
-    inside = [
-        cv2.pointPolygonTest(outline, (float(x), float(y)), measureDist=False) > 0
-        for x, y in lattice.seen[::7]
-    ]
+    some = ((float(x), float(y)) for x, y in lattice.seen[::7])
+    inside = [cv2.pointPolygonTest(outline, place, measureDist=False) > 0 for place in some]
     return float(np.mean(inside)) > _MOSTLY
 
 

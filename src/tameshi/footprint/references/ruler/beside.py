@@ -64,7 +64,8 @@ def _largest(paper: Mask, around: Box) -> Box | None:
     if not outlines:
         return None
     outline = max(outlines, key=cv2.contourArea)
-    whole = cv2.drawContours(np.zeros_like(paper), [outline], 0, 1, thickness=-1)
+    # a sheet has no inward corner: where one seems to be, a print lies at the edge of what is seen
+    whole = cv2.fillConvexPoly(np.zeros_like(paper), cv2.convexHull(outline), 1)
     left, top, right, bottom = largest_board(np.asarray(whole, np.uint8))
     columns, rows = right - left + 1 - 2 * _TRIM, bottom - top + 1 - _TRIM
     if columns < 1 or rows < 1 or columns * rows < _LEAST:

@@ -223,7 +223,8 @@ def _described(
     """Tell which way the longer ticks reach, where all ticks end, and how the longer ones follow."""
     start, along, tick = frame
     pitch = float(np.median(np.abs(fit.pitch(numbers))))
-    leans, splay, found = np.zeros(len(numbers)), None, None
+    leans: FloatArray = np.zeros(len(numbers))
+    splay = None
     for _ in range(_LOOKS):
         dark, aside = _darkness(level, frame, (fit, numbers, leans))
         found = _shortest(dark, aside)
@@ -235,9 +236,8 @@ def _described(
             break
         # seen at a slant ticks lean, each a little more than the last: follow each along its own way
         splay = seen
-        leans = np.polyval(np.polyfit(seen.numbers, seen.gap, 1), numbers) / float(
-            (seen.second - seen.first) @ tick
-        )
+        slope, level_gap = np.polyfit(seen.numbers, seen.gap, 1)
+        leans = np.asarray((slope * numbers + level_gap) / float((seen.second - seen.first) @ tick))
     sides = []
     for sign, end in ((1.0, high), (-1.0, low)):
         band = (sign * (aside - end) > _BAND[0] * pitch) & (sign * (aside - end) < _BAND[1] * pitch)
