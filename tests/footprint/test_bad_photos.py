@@ -139,7 +139,7 @@ def test_a_print_cut_off_by_the_photo_is_refused_on_squares_and_beside_a_ruler()
 def on_a_whole_sheet(scale: float = 1.0) -> Picture:
     """Return a photo of a sheet of A4, all in view, with a ruler and a print on it."""
     scene = RulerScene(
-        ruler=Ruler(length=0.16, scale=scale),
+        ruler=Ruler(length=0.13, scale=scale),
         at=(0.02, 0.08),
         size=(0.210, 0.297),
         camera=Camera(width=1500, height=2000, fill=0.82, roll=2.0),

@@ -142,7 +142,7 @@ def test_a_heavily_curled_sheet_is_refused():
     error = refusal(plain_photo(lying=Lying(curl=0.009)))
     assert error.code == "not-flat"
     assert "bow by up to" in error.message
-    assert refusal(plain_photo(lying=Lying(curl=0.03)), reference="sheet").code == "no-reference"
+    assert refusal(plain_photo(lying=Lying(curl=0.03)), reference="sheet").code == "not-flat"
 
 
 def test_a_sheet_cut_off_by_the_picture_is_refused_with_the_side():

@@ -9,6 +9,7 @@ from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.picture.arrays import Mask
 
 _WHITE = 250  # stored value
+_MOST_PAPER = 0.8  # of the paper around: where more of it is white, that is light and no reflection
 _PAPER_TELLS = 225  # stored value: brighter paper cannot be told from a reflection
 _RING = (0.0008, 0.004)  # metres outside the edge: paper
 _NEAR = 0.002  # metres: a reflection so near to the print lies over its edge
@@ -27,7 +28,7 @@ def glare_flags(seen: CloseUp, outline: Outline) -> tuple[Flag, ...]:
     depth = outline.depth * seen.scale
     darkest = seen.picture.min(axis=2)
     ring = (depth < -_RING[0]) & (depth > -_RING[1])
-    if not ring.any() or float(np.median(darkest[ring])) > _PAPER_TELLS:
+    if not ring.any() or float(np.quantile(darkest[ring], _MOST_PAPER)) > _PAPER_TELLS:
         return ()
     side = 2 * max(1, round(0.5 * _SMALLEST / seen.scale)) + 1
     white = np.asarray(darkest >= _WHITE, np.uint8)
