@@ -15,9 +15,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from tameshi.force.dynamics import Unseen
 from tameshi.force.noise import Noise
 from tameshi.force.settings import Settings
 from tameshi.force.shape import RISE, Shape
+from tameshi.force.sharpness import kink_share
 from tameshi.quantity import Measured, Quantity, Source, rectangular_u
 from tameshi.reference import row
 from tameshi.rig import Conversion, worst_under_read
@@ -26,20 +28,26 @@ FloatArray = NDArray[np.float64]
 
 _ONE_SIDED = ("AC coupling", "clipping", "filter")
 _TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged once: sqrt(2/3)
-_FITTED_SHARE = 0.15  # of the worst under-read that fitting a curve to the top leaves
-_FIT_FLOOR = 0.0004  # of the peak: a top is no parabola
-_AREA_FLOOR = 0.0002  # of the impulse: what tails in the noise hide
-_AREA_OF_KINK = 0.75 * math.sqrt(1.0 / 720.0)  # not every bend is a kink
-_RINGING_SHARE = 0.22  # of its greatest height: what an unseen ringing does in quadratic mean, by simulation
+_BETWEEN_TWO = 0.92  # of noise at a foot between two samples over that of one, where it need not be white
+_FITTED_SHARE = 0.18  # of the worst under-read that fitting a curve to the top leaves
+_FIT_FLOOR = 0.0002  # of the peak: a top is no parabola
+_AREA_FLOOR = 0.0001  # of the impulse: what tails in the noise hide
+_AREA_OF_KINK = 1.1 * math.sqrt(1.0 / 720.0)  # of the sharper foot; bends do not show the whole of it
+_RINGING_IN_AREA = 0.6  # of an unseen ringing's height, set off by a kink, in quadratic mean; by simulation
+_RINGING_AT_ONSET, _RINGING_IN_RISE = (
+    (0.1, 0.1),
+    (0.1, 0.25),
+)  # the same for crossings: smooth, and added by a kink
+_RINGING_AT_END = 0.33
 _LEFT_OF_RINGING = 0.15  # of what a cycle of ringing adds to an impulse: what no cycle shows, by simulation
 _CHOSEN_TAILS = 1.15  # where tails end is chosen by the noise itself, which widens its part in the area
 _FIRST_OF_SEVERAL = 0.2  # noise that crosses a level more than once is met too early: by simulation
-_OF_MOVED_CORNER, _OF_MOVED_CORNER_IN_TIMES = (
-    0.6,
-    0.45,
-)  # of what a corner lowered to 0.7 of itself does: the corner's own rounding
-_SAMPLES_FOR_RISE, _LEFT_OF_SHORT_RISE = 3.0, 0.12  # by simulation
+# of what a corner lowered to 0.7 of itself does: the corner's own rounding, and what is left of its smear
+_OF_MOVED_CORNER = {"N": 0.6, "N/s": 0.6, "N s": 0.45, "s": 0.45}
+_AVERAGED_OVER_KINK = 0.2  # more noise where an average spans a kink: by simulation
+_SAMPLES_FOR_RISE, _LEFT_OF_SHORT_RISE = 5.5, 0.033  # by simulation
 _PLACE_FLOOR = 0.05  # of a sample: when the top was
+_LOPSIDED_PLACE = 3.5  # samples, over those of the contact, by how lopsided it is: the same; by simulation
 # how far straight lines over steps between uneven readings put a level or a top from its place, in steps
 _OFF_AT_A_FOOT, _OFF_ON_A_FLANK, _OFF_AT_THE_TOP = 0.5, 0.15, 0.25
 
@@ -74,8 +82,7 @@ class Evidence:
         One step of the converter as force. [N]
     left : float
         Relative error of the peak that the cell's response leaves uncorrected.
-    unseen : (float, float)
-        Height of a ringing too fast for the rate, and over how many samples it adds up. [N], [samples]
+    unseen : Unseen
     settings : Settings
     spacing : float
         Widest step between readings that straight lines bridge, zero where they came evenly. [s]
@@ -94,7 +101,7 @@ class Evidence:
     dof: float
     step: float
     left: float
-    unseen: tuple[float, float]
+    unseen: Unseen
     settings: Settings
     spacing: float = 0.0
 
@@ -196,11 +203,12 @@ def _impulse(
     parts[evidence.baseline] = -evidence.baseline_u * length
     # where the slope changes by d at a place x between two samples, straight lines are off by
     # d (x (1 - x) / 2 - 1/12), in quadratic mean over x by d / sqrt 720
-    kinks = _AREA_OF_KINK * shape.kinks / rate
+    kinks = _AREA_OF_KINK * shape.kinks * shape.sharpness.kinks / rate
     floor = max(_AREA_FLOOR, _area_over_lines(evidence)) * abs(value)
     parts[evidence.own("sampling", figure)] = math.hypot(kinks, rectangular_u(floor))
-    height, adds_up = evidence.unseen
-    ringing = _RINGING_SHARE * height * min(adds_up, len(window)) / rate
+    unseen = evidence.unseen
+    height = _RINGING_IN_AREA * unseen.height * shape.sharpness.kinks
+    ringing = height * min(unseen.adds_up, len(window)) / rate
     parts[evidence.own("dynamics", figure)] = ringing
     return _with_moved(evidence, _with_clock(evidence, Quantity(value, "N s", parts)), read)
 
@@ -224,11 +232,14 @@ def _between(
         crossing, share = crossings[level]
         slope = crossing.slope * evidence.rate
         early = 1.0 + _FIRST_OF_SEVERAL * min(1.0, noise / crossing.slope)
+        if shape.crossing_width > 1:
+            early += _AVERAGED_OVER_KINK * _kinks_at(evidence, level)
+        elif level in ("onset", "end"):
+            early *= _BETWEEN_TWO
         squares += (early * noise / slope) ** 2
         off = _OFF_AT_A_FOOT if level in ("onset", "end") else _OFF_ON_A_FLANK
         doubts += (crossing.doubt / evidence.rate) ** 2 + rectangular_u(off * evidence.spacing) ** 2
-        if level != "onset":  # nothing rings before contact
-            ringing += (_RINGING_SHARE * evidence.unseen[0] / slope) ** 2
+        ringing += (_ringing_at(evidence, level) / slope) ** 2
         # a later start shortens, a level higher by a newton is met later on the way up
         sign = (-1.0 if level in ("onset", "rise_start") else 1.0) * (-1.0 if level == "end" else 1.0)
         baseline += sign * (1.0 - share) / slope * evidence.baseline_u
@@ -243,9 +254,24 @@ def _between(
     return _with_moved(evidence, quantity, read)
 
 
+def _ringing_at(evidence: Evidence, level: str) -> float:
+    """Return how high a ringing that is not seen may stand where a level is crossed. [N]"""
+    unseen, shape = evidence.unseen, evidence.shape
+    if level == "end":
+        return _RINGING_AT_END * unseen.height * math.exp(-unseen.fading * shape.duration)
+    smooth, by_kink = _RINGING_AT_ONSET if level == "onset" else _RINGING_IN_RISE
+    return (smooth + by_kink * _kinks_at(evidence, "onset")) * unseen.height
+
+
+def _kinks_at(evidence: Evidence, level: str) -> float:
+    """Return how much of a kink the foot next to a level is, none where the level is far up a flank."""
+    sharpness = {"onset": evidence.shape.sharpness.onset, "end": evidence.shape.sharpness.end}
+    return kink_share(sharpness[level]) if level in sharpness else 0.0
+
+
 def _peak_doubt(evidence: Evidence) -> float:
     """Return the standard uncertainty of the peak that comes of seeing samples only. [N]"""
-    shape, under_read = evidence.shape, worst_under_read(_samples_in(evidence))
+    shape, under_read = evidence.shape, worst_under_read(_samples_round_top(evidence))
     seen = 1.0 if evidence.spacing else _FITTED_SHARE
     floor = (seen * under_read + _FIT_FLOOR) * shape.peak
     return rectangular_u(max(shape.peak_doubt, floor))
@@ -253,14 +279,20 @@ def _peak_doubt(evidence: Evidence) -> float:
 
 def _peak_time_u(evidence: Evidence) -> float:
     shape = evidence.shape
-    floor = max(_PLACE_FLOOR / evidence.rate, _OFF_AT_THE_TOP * evidence.spacing)
+    seen = _samples_round_top(evidence)
+    lopsided = 1.0 - seen / max(seen, shape.duration * evidence.rate)
+    place = _PLACE_FLOOR + _LOPSIDED_PLACE * lopsided / max(seen, 2.0)
+    floor = max(place / evidence.rate, _OFF_AT_THE_TOP * evidence.spacing)
     sampling = rectangular_u(max(shape.peak_time_doubt, floor))
     noise = evidence.noise.of_sum(shape.peak_time_weights)
     return math.hypot(min(noise, 0.25 * shape.duration), sampling)
 
 
-def _samples_in(evidence: Evidence) -> float:
-    return max(2.0, evidence.shape.duration / max(1.0 / evidence.rate, evidence.spacing))
+def _samples_round_top(evidence: Evidence) -> float:
+    """Return how many samples a symmetric contact would have whose flanks were as short as the shorter."""
+    shape = evidence.shape
+    flank = min(shape.peak_time - shape.onset, shape.end - shape.peak_time)
+    return max(2.0, 2.0 * flank / max(1.0 / evidence.rate, evidence.spacing))
 
 
 def _area_over_lines(evidence: Evidence) -> float:
@@ -299,8 +331,7 @@ def _with_moved(evidence: Evidence, quantity: Quantity, read: Callable[[Shape], 
         line, _, shared = name.partition("@")
         key = f"{shared}:{line}" if shared else f"{evidence.key}:{name}:{quantity.unit}"
         source = Source(key, "dynamics")
-        corner = _OF_MOVED_CORNER_IN_TIMES if quantity.unit == "s" else _OF_MOVED_CORNER
-        share = corner if line == "corner" else 1.0
+        share = _OF_MOVED_CORNER[quantity.unit] if line == "corner" else 1.0
         quantity = quantity.with_part(source, share * (read(moved) - read(evidence.shape)))
     return quantity
 

@@ -27,6 +27,7 @@ _ROUNDED_OFF = 0.17
 _SMEARED = 0.02
 _NOISE_WEIGHT = 0.5  # of single samples' noise that reaches a fitted peak
 _FEWEST_CYCLES = 0.7
+LOWERED = 0.7  # the corner moved, to see what it does
 _RUNG = 1.2  # from one corner that is weighed to the next
 
 
@@ -120,8 +121,27 @@ def plan_correction(rig: Rig | None, rate: float, duration: float, noise_to_peak
     )
 
 
-def unseen_ringing(correction: Correction, kinks: float, rate: float) -> tuple[float, float]:
-    """Return how high a ringing too fast for the rate may be, and over how many samples it may add up.
+@dataclass(frozen=True, slots=True)
+class Unseen:
+    """A ringing too fast for the rate to show.
+
+    Parameters
+    ----------
+    height : float
+        Of its first swing. [N]
+    adds_up : float
+        Over how many samples it may add up.
+    fading : float
+        [1/s]
+    """
+
+    height: float = 0.0
+    adds_up: float = 0.0
+    fading: float = 0.0
+
+
+def unseen_ringing(correction: Correction, kinks: float, rate: float) -> Unseen:
+    """Return how high a ringing too fast for the rate may be, and how long it may add up.
 
     A change of slope by s sets off a ringing of amplitude s/(2 pi f). Sampled, it passes for a slow swing
     (for a steady level, where its frequency is a multiple of the rate), and so does not cancel in an area.
@@ -136,15 +156,14 @@ def unseen_ringing(correction: Correction, kinks: float, rate: float) -> tuple[f
 
     Returns
     -------
-    (float, float)
-        [N], [samples]
+    Unseen
     """
     if correction.unseen is None:
-        return 0.0, 0.0
+        return Unseen()
     natural, damping = correction.unseen
     turn = 2.0 * math.pi * natural / rate
     step = np.exp(turn * (1j * math.sqrt(max(0.0, 1.0 - damping**2)) - damping))
-    return kinks / turn, 1.0 / max(float(abs(1.0 - step)), 1e-9)
+    return Unseen(kinks / turn, 1.0 / max(float(abs(1.0 - step)), 1e-9), damping * turn * rate)
 
 
 def _overshoot(cycles: float, damping: float) -> float:
@@ -184,5 +203,5 @@ def _moved(rig: Rig, natural: float, damping: float, corner: float) -> tuple[Cel
     return (
         CellModel(natural + u_natural, damping, corner),
         CellModel(natural, damping + u_damping, corner),
-        CellModel(natural, damping, 0.7 * corner),
+        CellModel(natural, damping, LOWERED * corner),
     )

@@ -16,6 +16,7 @@ from tameshi.force.noise import Noise
 from tameshi.force.quality import ac_time_constant, clipped_run, ringing_after, undo_ac
 from tameshi.force.settings import Settings
 from tameshi.force.shape import Shape, measure_shape
+from tameshi.force.smear import find_smear
 from tameshi.force.trace import Origin
 from tameshi.force.window import Window, zero_window
 from tameshi.quantity import rectangular_u
@@ -318,6 +319,7 @@ def _measure(
         ringing = ringing_after(force, rate, shape.tail_stop, limit, peak=shape.peak, sigma=sigma)
     feet = slice(max(0, int(shape.onset * rate) - 1), int(shape.end * rate) + 2)
     moved = _moved_shapes(contact, zeroed, context, is_clipped=flat is not None)
+    shape, moved = _unsmeared(shape, moved, zeroed.noise)
     left = max(zeroed.correction.left, ringing[1] / shape.peak if ringing else 0.0)
     return Found(
         evidence=_evidence(contact, window, zeroed, context, shape, moved, left),
@@ -374,6 +376,16 @@ def _evidence(
         settings=context.settings,
         spacing=context.spacing,
     )
+
+
+def _unsmeared(
+    shape: Shape, moved: tuple[tuple[str, Shape], ...], noise: Noise
+) -> tuple[Shape, tuple[tuple[str, Shape], ...]]:
+    lowered = dict(moved).get("corner")
+    if lowered is None:
+        return shape, moved
+    smear = find_smear(shape, lowered, noise.of_mean(shape.crossing_width))
+    return smear.taken_out(shape), tuple((name, smear.taken_out(one)) for name, one in moved)
 
 
 def _moved_shapes(

@@ -18,6 +18,7 @@ from tameshi.force.contact import Contact, smooth
 from tameshi.force.crossing import Crossing, walk
 from tameshi.force.outwards import outwards
 from tameshi.force.settings import Settings
+from tameshi.force.sharpness import Sharpness, sharpness_of
 from tameshi.force.top import find_top
 from tameshi.rig import ring_out
 
@@ -66,6 +67,8 @@ class Shape:
         How far their places do. [s]
     kinks : float
         Sudden changes of slope, in quadrature. [N a sample]
+    sharpness : Sharpness
+        Of the two feet.
     tail_start, tail_stop : int
         Range of the impulse, in samples of the window.
     ring_stop : int
@@ -91,6 +94,7 @@ class Shape:
     peak_doubt: float
     peak_time_doubt: float
     kinks: float
+    sharpness: Sharpness
     tail_start: int
     tail_stop: int
     ring_stop: int
@@ -142,9 +146,12 @@ def measure_shape(
     averaged = smooth(force, width)
     top = find_top(force, contact, sigma, half_width)
     peak = top.height
-    onset = walk(averaged, contact.first, -1, settings.onset_share * peak)
-    end = walk(averaged, contact.last, 1, settings.onset_share * peak)
-    low = walk(averaged, contact.top, -1, RISE[0] * peak)
+    foot = settings.onset_share * peak
+    feet = (outwards(averaged, contact.first, -1, foot), outwards(averaged, contact.last, 1, foot))
+    sharpness = sharpness_of(force, *feet, half_width)
+    onset = walk(averaged, contact.first, -1, foot, sharpness.onset)
+    end = walk(averaged, contact.last, 1, foot, sharpness.end)
+    low = walk(averaged, contact.top, -1, RISE[0] * peak, sharpness.onset)
     high = walk(averaged, contact.top, -1, RISE[1] * peak)
     lobes = 0 if settings.channel_class is None else math.ceil(rate / settings.channel_class)
     tails = _tails(force, contact, (onset.index, end.index), peak, sigma, lobes)
@@ -170,6 +177,7 @@ def measure_shape(
         peak_doubt=top.height_doubt,
         peak_time_doubt=top.place_doubt / rate,
         kinks=_kinks(force, *tails),
+        sharpness=sharpness,
         tail_start=tails[0],
         tail_stop=tails[1],
         ring_stop=ringing.stop,
