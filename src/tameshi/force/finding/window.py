@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.baseline import Baseline, fit_baseline
-from tameshi.force.find import Event
+from tameshi.force.background.baseline import Baseline, fit_baseline
+from tameshi.force.finding.find import Event
 from tameshi.force.settings import Settings
 
 FloatArray = NDArray[np.float64]

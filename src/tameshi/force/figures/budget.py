@@ -10,35 +10,31 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.dynamics import Unseen
-from tameshi.force.noise import Noise
-from tameshi.force.settings import Settings
-from tameshi.force.shape import RISE, Shape
-from tameshi.force.sharpness import kink_share
+from tameshi.force.figures.doubts import (
+    area_over_lines,
+    kinks_at,
+    off_between_readings,
+    peak_doubt,
+    peak_time_u,
+    ringing_at,
+)
+from tameshi.force.figures.evidence import Evidence
+from tameshi.force.shape.shape import RISE, Shape
 from tameshi.quantity import Measured, Quantity, Source, rectangular_u
 from tameshi.reference import row
-from tameshi.rig import Conversion, worst_under_read
 
 FloatArray = NDArray[np.float64]
 
 _ONE_SIDED = ("AC coupling", "clipping", "filter")
 _TWICE_AVERAGED = 0.82  # rms of white noise averaged twice over that averaged once: sqrt(2/3)
 _BETWEEN_TWO = 0.92  # of noise at a foot between two samples over that of one, where it need not be white
-_FITTED_SHARE = 0.18  # of the worst under-read that fitting a curve to the top leaves
-_FIT_FLOOR = 0.0002  # of the peak: a top is no parabola
 _AREA_FLOOR = 0.0001  # of the impulse: what tails in the noise hide
 _AREA_OF_KINK = 1.1 * math.sqrt(1.0 / 720.0)  # of the sharper foot; bends do not show the whole of it
 _RINGING_IN_AREA = 0.6  # of an unseen ringing's height, set off by a kink, in quadratic mean; by simulation
-_RINGING_AT_ONSET, _RINGING_IN_RISE = (
-    (0.1, 0.1),
-    (0.1, 0.25),
-)  # the same for crossings: smooth, and added by a kink
-_RINGING_AT_END = 0.33
 _LEFT_OF_RINGING = 0.15  # of what a cycle of ringing adds to an impulse: what no cycle shows, by simulation
 _CHOSEN_TAILS = 1.15  # where tails end is chosen by the noise itself, which widens its part in the area
 _FIRST_OF_SEVERAL = 0.2  # noise that crosses a level more than once is met too early: by simulation
@@ -46,73 +42,6 @@ _FIRST_OF_SEVERAL = 0.2  # noise that crosses a level more than once is met too 
 _OF_MOVED_CORNER = {"N": 0.6, "N/s": 0.6, "N s": 0.45, "s": 0.45}
 _AVERAGED_OVER_KINK = 0.2  # more noise where an average spans a kink: by simulation
 _SAMPLES_FOR_RISE, _LEFT_OF_SHORT_RISE = 5.5, 0.033  # by simulation
-_PLACE_FLOOR = 0.05  # of a sample: when the top was
-_LOPSIDED_PLACE = 3.5  # samples, over those of the contact, by how lopsided it is: the same; by simulation
-# how far straight lines over steps between uneven readings put a level or a top from its place, in steps
-_OFF_AT_A_FOOT, _OFF_ON_A_FLANK, _OFF_AT_THE_TOP = 0.5, 0.15, 0.25
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Evidence:
-    """All that the uncertainty of one strike's figures rests on.
-
-    Parameters
-    ----------
-    key : str
-        Identity of the strike.
-    chain : str
-        Identity of the rig, for errors its strikes share.
-    shape : Shape
-    moved : tuple of (str, Shape)
-        Figures found with one input moved by its standard uncertainty, and that input's name.
-    force : (n,) array
-        Zeroed force over the window. [N]
-    rate : float
-        [Hz]
-    conversion : Conversion
-    sigma : float
-        Standard deviation of single quiet samples. [N]
-    noise : Noise
-        Of the quiet samples. [N]
-    baseline_u : float
-        [N]
-    dof : float
-        Degrees of freedom of noise and baseline.
-    step : float
-        One step of the converter as force. [N]
-    left : float
-        Relative error of the peak that the cell's response leaves uncorrected.
-    unseen : Unseen
-    settings : Settings
-    spacing : float
-        Widest step between readings that straight lines bridge, zero where they came evenly. [s]
-    """
-
-    key: str
-    chain: str
-    shape: Shape
-    moved: tuple[tuple[str, Shape], ...]
-    force: FloatArray
-    rate: float
-    conversion: Conversion
-    sigma: float
-    noise: Noise
-    baseline_u: float
-    dof: float
-    step: float
-    left: float
-    unseen: Unseen
-    settings: Settings
-    spacing: float = 0.0
-
-    def own(self, line: str, figure: str) -> Source:
-        """Return a source that only this figure of this strike has."""
-        return Source(f"{self.key}:{line}:{figure}", line, self.dof)
-
-    @property
-    def baseline(self) -> Source:
-        """Return the baseline's error, common to all figures of the strike."""
-        return Source(f"{self.key}:baseline", "baseline", self.dof)
 
 
 def peak_force(evidence: Evidence) -> Quantity:
@@ -121,7 +50,7 @@ def peak_force(evidence: Evidence) -> Quantity:
     parts = _converted(evidence, lambda term: float(term(np.array([shape.peak]))[0]))
     parts[evidence.own("noise", "peak")] = evidence.noise.of_sum(shape.peak_weights)
     parts[evidence.baseline] = -evidence.baseline_u
-    parts[evidence.own("sampling", "peak")] = _peak_doubt(evidence)
+    parts[evidence.own("sampling", "peak")] = peak_doubt(evidence)
     parts[evidence.own("converter", "peak")] = rectangular_u(0.5 * evidence.step)
     parts[evidence.own("dynamics", "peak")] = rectangular_u(evidence.left * shape.peak)
     return _with_moved(evidence, Quantity(shape.peak, "N", parts), lambda moved: moved.peak)
@@ -147,7 +76,7 @@ def impulse_to_peak(evidence: Evidence) -> Quantity:
     quantity = _impulse(
         evidence, "impulse to peak", shape.impulse_to_peak, stop, lambda moved: moved.impulse_to_peak
     )
-    late = shape.peak * _peak_time_u(evidence)
+    late = shape.peak * peak_time_u(evidence)
     return quantity.with_part(evidence.own("noise", "impulse to peak: time"), late)
 
 
@@ -168,7 +97,7 @@ def rise_time(evidence: Evidence) -> Quantity:
 def time_to_peak(evidence: Evidence) -> Quantity:
     """Return the time from onset to peak with its budget."""
     quantity = _between(evidence, "time to peak", ("onset",), lambda shape: shape.peak_time - shape.onset)
-    return quantity.with_part(evidence.own("noise", "time to peak: top"), _peak_time_u(evidence))
+    return quantity.with_part(evidence.own("noise", "time to peak: top"), peak_time_u(evidence))
 
 
 def loading_rate(evidence: Evidence) -> Quantity:
@@ -204,7 +133,7 @@ def _impulse(
     # where the slope changes by d at a place x between two samples, straight lines are off by
     # d (x (1 - x) / 2 - 1/12), in quadratic mean over x by d / sqrt 720
     kinks = _AREA_OF_KINK * shape.kinks * shape.sharpness.kinks / rate
-    floor = max(_AREA_FLOOR, _area_over_lines(evidence)) * abs(value)
+    floor = max(_AREA_FLOOR, area_over_lines(evidence)) * abs(value)
     parts[evidence.own("sampling", figure)] = math.hypot(kinks, rectangular_u(floor))
     unseen = evidence.unseen
     height = _RINGING_IN_AREA * unseen.height * shape.sharpness.kinks
@@ -233,13 +162,12 @@ def _between(
         slope = crossing.slope * evidence.rate
         early = 1.0 + _FIRST_OF_SEVERAL * min(1.0, noise / crossing.slope)
         if shape.crossing_width > 1:
-            early += _AVERAGED_OVER_KINK * _kinks_at(evidence, level)
+            early += _AVERAGED_OVER_KINK * kinks_at(evidence, level)
         elif level in ("onset", "end"):
             early *= _BETWEEN_TWO
         squares += (early * noise / slope) ** 2
-        off = _OFF_AT_A_FOOT if level in ("onset", "end") else _OFF_ON_A_FLANK
-        doubts += (crossing.doubt / evidence.rate) ** 2 + rectangular_u(off * evidence.spacing) ** 2
-        ringing += (_ringing_at(evidence, level) / slope) ** 2
+        doubts += (crossing.doubt / evidence.rate) ** 2 + off_between_readings(evidence, level) ** 2
+        ringing += (ringing_at(evidence, level) / slope) ** 2
         # a later start shortens, a level higher by a newton is met later on the way up
         sign = (-1.0 if level in ("onset", "rise_start") else 1.0) * (-1.0 if level == "end" else 1.0)
         baseline += sign * (1.0 - share) / slope * evidence.baseline_u
@@ -248,60 +176,10 @@ def _between(
         evidence.own("noise", figure): math.hypot(math.sqrt(squares), of_peak * peak_noise),
         evidence.baseline: baseline,
         evidence.own("dynamics", figure): math.sqrt(ringing),
-        evidence.own("sampling", figure): math.hypot(math.sqrt(doubts), of_peak * _peak_doubt(evidence)),
+        evidence.own("sampling", figure): math.hypot(math.sqrt(doubts), of_peak * peak_doubt(evidence)),
     }
     quantity = _with_clock(evidence, Quantity(read(shape), "s", parts))
     return _with_moved(evidence, quantity, read)
-
-
-def _ringing_at(evidence: Evidence, level: str) -> float:
-    """Return how high a ringing that is not seen may stand where a level is crossed. [N]"""
-    unseen, shape = evidence.unseen, evidence.shape
-    if level == "end":
-        return _RINGING_AT_END * unseen.height * math.exp(-unseen.fading * shape.duration)
-    smooth, by_kink = _RINGING_AT_ONSET if level == "onset" else _RINGING_IN_RISE
-    return (smooth + by_kink * _kinks_at(evidence, "onset")) * unseen.height
-
-
-def _kinks_at(evidence: Evidence, level: str) -> float:
-    """Return how much of a kink the foot next to a level is, none where the level is far up a flank."""
-    sharpness = {"onset": evidence.shape.sharpness.onset, "end": evidence.shape.sharpness.end}
-    return kink_share(sharpness[level]) if level in sharpness else 0.0
-
-
-def _peak_doubt(evidence: Evidence) -> float:
-    """Return the standard uncertainty of the peak that comes of seeing samples only. [N]"""
-    shape, under_read = evidence.shape, worst_under_read(_samples_round_top(evidence))
-    seen = 1.0 if evidence.spacing else _FITTED_SHARE
-    floor = (seen * under_read + _FIT_FLOOR) * shape.peak
-    return rectangular_u(max(shape.peak_doubt, floor))
-
-
-def _peak_time_u(evidence: Evidence) -> float:
-    shape = evidence.shape
-    seen = _samples_round_top(evidence)
-    lopsided = 1.0 - seen / max(seen, shape.duration * evidence.rate)
-    place = _PLACE_FLOOR + _LOPSIDED_PLACE * lopsided / max(seen, 2.0)
-    floor = max(place / evidence.rate, _OFF_AT_THE_TOP * evidence.spacing)
-    sampling = rectangular_u(max(shape.peak_time_doubt, floor))
-    noise = evidence.noise.of_sum(shape.peak_time_weights)
-    return math.hypot(min(noise, 0.25 * shape.duration), sampling)
-
-
-def _samples_round_top(evidence: Evidence) -> float:
-    """Return how many samples a symmetric contact would have whose flanks were as short as the shorter."""
-    shape = evidence.shape
-    flank = min(shape.peak_time - shape.onset, shape.end - shape.peak_time)
-    return max(2.0, 2.0 * flank / max(1.0 / evidence.rate, evidence.spacing))
-
-
-def _area_over_lines(evidence: Evidence) -> float:
-    """Return by what share of the impulse straight lines between uneven readings are off at most.
-
-    A half-sine of duration D under lines over steps w loses (pi w / D)**2 / 12 of its area. Derived.
-    """
-    duration = max(evidence.shape.duration, 1.0 / evidence.rate)
-    return (math.pi * evidence.spacing / duration) ** 2 / 12.0
 
 
 def _converted(

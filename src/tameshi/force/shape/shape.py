@@ -14,12 +14,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.contact import Contact, smooth
-from tameshi.force.crossing import Crossing, walk
-from tameshi.force.outwards import outwards
+from tameshi.force.finding.contact import Contact, smooth
 from tameshi.force.settings import Settings
-from tameshi.force.sharpness import Sharpness, sharpness_of
-from tameshi.force.top import find_top
+from tameshi.force.shape.crossing import Crossing, walk
+from tameshi.force.shape.sharpness import Sharpness, sharpness_of
+from tameshi.force.shape.top import find_top
+from tameshi.force.signal.outwards import outwards
 from tameshi.rig import ring_out
 
 FloatArray = NDArray[np.float64]

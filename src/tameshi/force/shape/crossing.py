@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.outwards import outwards
+from tameshi.force.signal.outwards import outwards
 
 FloatArray = NDArray[np.float64]
 

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.centre import centre
+from tameshi.force.signal.centre import centre
 
 FloatArray = NDArray[np.float64]
 ComplexArray = NDArray[np.complex128]

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.centre import centre, centres
+from tameshi.force.signal.centre import centre, centres
 
 FloatArray = NDArray[np.float64]
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.centre import centre
-from tameshi.force.hum import HIGHEST_SHARE, find_hum
-from tameshi.force.level import slow_level, slow_remainder
+from tameshi.force.background.hum import HIGHEST_SHARE, find_hum
+from tameshi.force.background.level import slow_level, slow_remainder
 from tameshi.force.settings import Settings
+from tameshi.force.signal.centre import centre
 from tameshi.rig import recover_force
 
 FloatArray = NDArray[np.float64]

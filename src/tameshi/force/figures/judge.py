@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tameshi.errors import Flag
-from tameshi.force import budget
-from tameshi.force.measure import Found
+from tameshi.force.figures import budget
+from tameshi.force.figures.measure import Found
 from tameshi.force.settings import Settings
 from tameshi.force.strike import FIGURES, Curve, Strike
 from tameshi.quantity import Measured, Missing, Quantity

@@ -9,8 +9,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.contact import Contact, smooth
-from tameshi.force.outwards import outwards
+from tameshi.force.finding.contact import Contact, smooth
+from tameshi.force.signal.outwards import outwards
 
 FloatArray = NDArray[np.float64]
 

@@ -8,8 +8,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.centre import centre
-from tameshi.force.line import MEMORY, follow_line
+from tameshi.force.background.line import MEMORY, follow_line
+from tameshi.force.signal.centre import centre
 
 FloatArray = NDArray[np.float64]
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.background import Background, find_background, smallest_step
-from tameshi.force.blocks import block_means
-from tameshi.force.channel_class import filter_class
-from tameshi.force.find import Event, find_events
-from tameshi.force.scan import Stretch, scan
+from tameshi.force.background.background import Background, find_background, smallest_step
+from tameshi.force.finding.find import Event, find_events
+from tameshi.force.finding.scan import Stretch, scan
 from tameshi.force.settings import Settings
+from tameshi.force.signal.blocks import block_means
+from tameshi.force.signal.channel_class import filter_class
 from tameshi.force.trace import Trace
 from tameshi.rig import Rig
 

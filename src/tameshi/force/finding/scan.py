@@ -16,7 +16,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.blocks import block_means
+from tameshi.force.signal.blocks import block_means
 
 Samples = NDArray[np.floating]
 

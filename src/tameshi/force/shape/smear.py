@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from tameshi.force.dynamics import LOWERED
-from tameshi.force.shape import Shape
+from tameshi.force.shape.dynamics import LOWERED
+from tameshi.force.shape.shape import Shape
 
 _CROSSINGS = ("onset_at", "end_at", "rise_start_at", "rise_end_at")
 _CLEAR = 2.0  # times the noise: a difference that is not noise

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.centre import centre
-from tameshi.force.hum import MAINS
-from tameshi.force.least_squares import Sums
+from tameshi.force.background.hum import MAINS
+from tameshi.force.signal.centre import centre
+from tameshi.force.signal.least_squares import Sums
 
 FloatArray = NDArray[np.float64]
 

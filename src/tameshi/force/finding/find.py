@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.background import Background
-from tameshi.force.blocks import moving_mean
-from tameshi.force.centre import centre
+from tameshi.force.background.background import Background
 from tameshi.force.settings import Settings
+from tameshi.force.signal.blocks import moving_mean
+from tameshi.force.signal.centre import centre
 
 FloatArray = NDArray[np.float64]
 _LONGEST_AVERAGE = 0.016

@@ -14,9 +14,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.blocks import moving_mean
-from tameshi.force.outwards import outwards
 from tameshi.force.settings import Settings
+from tameshi.force.signal.blocks import moving_mean
+from tameshi.force.signal.outwards import outwards
 
 FloatArray = NDArray[np.float64]
 

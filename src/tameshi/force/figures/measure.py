@@ -8,17 +8,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.baseline import Baseline
-from tameshi.force.budget import Evidence
-from tameshi.force.contact import Contact, find_contacts
-from tameshi.force.dynamics import Correction, plan_correction, unseen_ringing
-from tameshi.force.noise import Noise
-from tameshi.force.quality import ac_time_constant, clipped_run, ringing_after, undo_ac
+from tameshi.force.background.baseline import Baseline
+from tameshi.force.figures.evidence import Evidence
+from tameshi.force.finding.contact import Contact, find_contacts
+from tameshi.force.finding.window import Window, zero_window
 from tameshi.force.settings import Settings
-from tameshi.force.shape import Shape, measure_shape
-from tameshi.force.smear import find_smear
+from tameshi.force.shape.dynamics import Correction, plan_correction, unseen_ringing
+from tameshi.force.shape.quality import ac_time_constant, clipped_run, ringing_after, undo_ac
+from tameshi.force.shape.shape import Shape, measure_shape
+from tameshi.force.shape.smear import find_smear
+from tameshi.force.signal.noise import Noise
 from tameshi.force.trace import Origin
-from tameshi.force.window import Window, zero_window
 from tameshi.quantity import rectangular_u
 from tameshi.rig import Conversion, Rig
 
