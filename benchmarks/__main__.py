@@ -13,6 +13,7 @@ NAMES = (
     "text_speed",
     "force_truth",
     "rig_truth",
+    "area_law_truth",
     "footprint_speed",
     "footprint_accuracy",
 )
