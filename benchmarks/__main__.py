@@ -15,6 +15,7 @@ NAMES = (
     "rig_truth",
     "area_law_truth",
     "footprint_speed",
+    "footprint_large",
     "footprint_accuracy",
 )
 
