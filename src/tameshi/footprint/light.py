@@ -73,7 +73,8 @@ def reduced(pixels: Pixels, factor: int) -> Pixels:
     whole = pixels[: height * factor, : width * factor]
     while factor % 2 == 0 and factor > 2:  # noqa: PLR2004  halves are averaged several times as quickly
         factor //= 2
-        whole = cv2.resize(whole, (width * factor, height * factor), interpolation=cv2.INTER_AREA)
+        halved = cv2.resize(whole, (width * factor, height * factor), interpolation=cv2.INTER_AREA)
+        whole = np.asarray(halved, np.uint8)
     return np.asarray(cv2.resize(whole, (width, height), interpolation=cv2.INTER_AREA), np.uint8)
 
 
