@@ -211,7 +211,8 @@ def _bend(view: View, plane: Plane, sheet: Sheet) -> tuple[float, list[Flag]]:
     """Return the half width that bending of sheet or lens adds to an area, as a share."""
     around = sheet.zone.grown(_AROUND)
     _, coarsest = pixel_size(plane, around)
-    bulge = frame_bulge(rectify(view, plane, around, max(0.0002, 0.5 * coarsest)), around, sheet.zone)
+    seen = rectify(view, plane, around, max(0.0002, 0.5 * coarsest), grey=True)
+    bulge = frame_bulge(seen, around, sheet.zone)
     half = _BEND_UNSEEN if bulge.area is None else abs(bulge.area)
     if half <= _BEND_WORTH_SAYING:
         return half, []
