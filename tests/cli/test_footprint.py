@@ -3,7 +3,9 @@ import numpy as np
 import pytest
 
 from tameshi.demo.photo import Camera, as_png, camera_matrix
-from tests.footprint.scenes import MIDDLE, drawn_sheet
+from tests.footprint.rulers import measured_with
+from tests.footprint.scenes import MIDDLE, disc, drawn_sheet, rendered
+from tests.footprint.squares import squares
 
 DISC = np.pi * 0.02**2
 
@@ -66,7 +68,10 @@ def test_several_prints(result, files):
     ("arguments", "status", "code"),
     [
         (["--reference", "magic"], 2, None),
-        (["--reference", "ruler"], 2, None),
+        (["--reference", "grid:7 kN"], 2, "wrong-pitch"),
+        (["--reference", "ruler:7 mm"], 2, "wrong-tick-pitch"),
+        (["--reference", "grid:5 mm"], 3, "no-reference"),
+        (["--reference", "ruler"], 3, "no-reference"),
         (["--bar", "99"], 2, "unit-missing"),
         (["--bar", "3 kN"], 2, "wrong-unit"),
         (["--paper", "vellum"], 2, None),
@@ -83,6 +88,23 @@ def test_a_wrong_call(result, files, arguments, status, code):
     error = result("footprint", files / "print.jpg", *arguments, status=status)["error"]
     assert code is None or error["code"] == code
     assert error["hint"]
+
+
+def test_squared_paper_and_a_ruler(result, tmp_path):
+    for name, picture in (("grid:5mm", squares()), ("ruler", measured_with())):
+        photo = tmp_path / "photo.png"
+        photo.write_bytes(as_png(picture))
+        found = result("footprint", photo, "--reference", name)
+        assert found["reference"]["kind"] == name.partition(":")[0]
+        assert found["contact_area"]["value"] == pytest.approx(np.pi * 0.012**2, rel=0.03)
+
+
+def test_squared_paper_without_its_pitch_says_how_to_give_it(result, tmp_path):
+    photo = tmp_path / "photo.png"
+    photo.write_bytes(as_png(squares()))
+    error = result("footprint", photo, status=3)["error"]
+    assert error["code"] == "pitch-missing"
+    assert "grid:5 mm" in error["hint"]
 
 
 def test_one_overlay_cannot_show_two_prints(result, files, tmp_path):
@@ -138,3 +160,29 @@ def test_points_picked_by_hand(result, files):
         < found["contact_area"]["budget"][line]
         < rough["contact_area"]["budget"][line]
     )
+
+
+def test_a_lens_is_kept_and_serves_the_cameras_other_photos(command, result, tmp_path):
+    camera = Camera(width=1125, height=1500, fill=0.85, distortion=-0.03)
+    photo, file = tmp_path / "sheet.png", tmp_path / "camera.toml"
+    photo.write_bytes(as_png(rendered(disc(), camera=camera)))
+    found = result("footprint", photo, "--keep-lens", file)
+    assert "k = -0.03" in file.read_text(encoding="utf-8")
+    assert 'from = "sheet.png, sha256 ' in file.read_text(encoding="utf-8")
+    again = result("footprint", photo, "--lens", file)
+    assert again["contact_area"]["value"] == pytest.approx(found["contact_area"]["value"], rel=0.003)
+    assert "as it is known" in command("footprint", photo, "--lens", file)[1]
+    error = result("footprint", photo, "--lens", file, "--keep-lens", tmp_path / "other.toml", status=3)
+    assert error["error"]["code"] == "lens-not-seen"
+    assert not (tmp_path / "other.toml").exists()
+
+
+def test_a_lens_file_that_is_none_is_refused(result, files, tmp_path):
+    for name, data in (("text.toml", b"k = 1"), ("bytes.toml", b"\xff\xfe\x00")):
+        (tmp_path / name).write_bytes(data)
+        error = result("footprint", files / "print.jpg", "--lens", tmp_path / name, status=3)
+        assert error["error"]["code"] == "lens-file"
+    error = result(
+        "footprint", files / "print.jpg", files / "plain.jpg", "--keep-lens", tmp_path / "x", status=2
+    )
+    assert error["error"]["code"] == "lens-unclear"

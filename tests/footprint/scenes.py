@@ -81,11 +81,18 @@ def disc(radius: float = 0.02, x: float = MIDDLE[0], y: float = MIDDLE[1]) -> Co
 
 
 def plain_photo(
-    contact: ContactPrint | None = None, *, lying: Lying | None = None, seed: int = 1, **setting: object
+    contact: ContactPrint | None = None,
+    *,
+    lying: Lying | None = None,
+    seed: int = 1,
+    distortion: float = 0.0,
+    **setting: object,
 ) -> Pixels:
     """Return a small photo of a print on a plain sheet on a brown table, a little from the side."""
     chosen: dict[str, object] = {
-        "camera": Camera(width=900, height=1200, tilt=15.0, azimuth=30.0, roll=4.0, fill=0.72),
+        "camera": Camera(
+            width=900, height=1200, tilt=15.0, azimuth=30.0, roll=4.0, fill=0.72, distortion=distortion
+        ),
         "finish": Finish(blur=0.6, noise=0.004),
         **setting,
     }

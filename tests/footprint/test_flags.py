@@ -65,7 +65,8 @@ def test_a_lens_that_bends_lines_is_said():
     camera = np.array([[1200.0, 0.0, columns / 2.0], [0.0, 1200.0, rows / 2.0], [0.0, 0.0, 1.0]])
     bent = cv2.undistort(photo, camera, np.array([-0.04, 0.0, 0.0, 0.0]))
     found = measure_footprint(np.asarray(bent, np.uint8))
-    assert "sheet-not-flat" in [flag.code for flag in found.flags]
+    assert "a lens that bends lines undone" in found.reference.said
+    assert "sheet-not-flat" not in [flag.code for flag in found.flags]
     assert found.contact_area.low < np.pi * 0.02**2 < found.contact_area.high
 
 
@@ -76,6 +77,11 @@ def test_a_slanted_view_is_said():
 
 def test_paper_a_little_too_bright_is_said():
     assert "bright" in codes(cv2.convertScaleAbs(simple_photo(), alpha=1.3))
+
+
+def test_nothing_but_specks_is_said():
+    assert "specks-only" in codes(simple_photo((*MIDDLE, 0.0015)))
+    assert "specks-only" not in codes(simple_photo((*MIDDLE, 0.004)))
 
 
 def test_faint_ink_is_said():
@@ -105,6 +111,8 @@ def test_every_flag_of_prints_has_its_words():
         "ridges-unresolved",
         "faint-ink",
         "set-aside",
+        "glare",
+        "specks-only",
     ):
         assert words[code]["title"]
         assert words[code]["advice"].endswith(".")

@@ -144,7 +144,7 @@ def test_scan_without_any_resolution_has_no_reference():
     assert error.hint == "Say it: scan:600."
 
 
-@pytest.mark.parametrize("name", ["ruler", "grid:5mm", "points:4", "target:x", "", "scans"])
+@pytest.mark.parametrize("name", ["rulers", "points:4", "target:x", "", "scans"])
 def test_an_unknown_reference_is_wrong_use_with_the_list(name):
     with pytest.raises(WrongUseError, match="There are: auto, target, scan, scan:600") as caught:
         measure_footprint(scan_of(), reference=name)

@@ -10,7 +10,7 @@ import typer
 from tameshi.cli import options as given
 from tameshi.cli.several import measure_each
 from tameshi.cli.shown import both_units, note, print_flags, print_table, say, system_of
-from tameshi.errors import WrongUseError
+from tameshi.errors import UnmeasurableError, WrongUseError
 
 if TYPE_CHECKING:
     from tameshi.cli.measuring import MeasuredImage
@@ -25,6 +25,15 @@ def footprint(
     point: given.Points = None,
     picked_within: given.PickedWithin = 2.0,
     placed_within: given.PlacedWithin = None,
+    lens: given.Lens = None,
+    keep_lens: Annotated[
+        Path | None,
+        typer.Option(
+            "--keep-lens",
+            help="Write what this photo of the target sheet, a plain sheet or squared paper shows of the "
+            "camera's lens here (TOML), for its other photos.",
+        ),
+    ] = None,
     overlay: Annotated[
         Path | None, typer.Option("--overlay", help="Write a picture with the outlines here (PNG).")
     ] = None,
@@ -42,14 +51,18 @@ def footprint(
         points=tuple(point or ()),
         picked_within=picked_within,
         placed_within=placed_within,
+        lens=lens,
     )
     if overlay is not None and len(images) > 1:
         raise WrongUseError(
             "overlay-unclear", "One overlay cannot show several prints.", hint="Give one image."
         )
+    if keep_lens is not None and len(images) > 1:
+        raise WrongUseError("lens-unclear", "A lens is kept from one picture.", hint="Give one image.")
 
     def measure(path: Path) -> MeasuredImage:
         measured = measure_image(path, options)
+        _keep_lens(measured, keep_lens)
         _write_overlay(measured, overlay)
         return measured
 
@@ -88,6 +101,26 @@ def show_footprint(measured: MeasuredImage, system: System) -> None:
         ]
     print_table("contact print", ("area", "value (95 % interval)", "also"), rows)
     print_flags(found.flags)
+
+
+def _keep_lens(measured: MeasuredImage, path: Path | None) -> None:
+    if path is None:
+        return
+    from dataclasses import replace
+
+    from tameshi.files import write_atomic
+    from tameshi.footprint import lens_text
+
+    reference = measured.footprint.reference
+    if reference.lens is None:
+        raise UnmeasurableError(
+            "lens-not-seen",
+            f"The reference ({reference.kind}) shows too little of the lens, or its file was given already.",
+            hint="Photograph the target sheet flat, filling the picture, and leave out --lens.",
+        )
+    said = f"{measured.file}, sha256 {measured.sha256[:16]}"
+    write_atomic(path, lens_text(replace(reference.lens, said=said)).encode())
+    note(f"lens: {path}")
 
 
 def _write_overlay(measured: MeasuredImage, path: Path | None) -> None:

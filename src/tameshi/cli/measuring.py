@@ -12,7 +12,7 @@ from tameshi.files import read_bytes, sha256_of
 from tameshi.quantity import parse_quantity
 
 if TYPE_CHECKING:
-    from tameshi.footprint import Footprint, Picked
+    from tameshi.footprint import Footprint, KnownLens, Picked
     from tameshi.force import Reduction
     from tameshi.rig import Rig
 
@@ -44,6 +44,7 @@ class ImageOptions:
     points: tuple[str, ...] = ()
     picked_within: float = 2.0
     placed_within: str | None = None
+    lens: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,20 @@ def load_rig(path: Path) -> Rig:
             "rig-file", f"{path.name} is not a text file.", hint="A rig file is TOML in UTF-8."
         ) from error
     return parse_rig(text, where=path.name)
+
+
+def load_lens(path: Path) -> KnownLens:
+    """Return the lens a file describes."""
+    from tameshi.footprint import parse_lens
+
+    data = read_bytes(path, limit=LARGEST_RIG_FILE)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise UnreadableError(
+            "lens-file", f"{path.name} is not a text file.", hint="A lens file is TOML in UTF-8."
+        ) from error
+    return parse_lens(text, where=path.name)
 
 
 def reduce_file(path: Path, options: RecordingOptions, rig: Rig | None = None) -> Reduction:
@@ -121,6 +136,7 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
         paper=options.paper,
         dpi=photo.dpi,
         focal=photo.focal,
+        lens=load_lens(options.lens) if options.lens is not None else None,
         key=sha256,
     )
     footprint = replace(footprint, flags=(*photo.flags, *footprint.flags))

@@ -44,7 +44,8 @@ Reference = Annotated[
     str,
     typer.Option(
         "--reference",
-        help="What gives the picture its scale: auto, target, scan, scan:600, sheet, sheet:a4 or points.",
+        help="What gives the picture its scale: auto, target, scan:600, sheet, sheet:a4, grid:5 mm, ruler, "
+        "ruler:flat, ruler:bevelled or points.",
     ),
 ]
 BarLength = Annotated[
@@ -62,6 +63,10 @@ Points = Annotated[
         help='A point picked in the picture, in pixels, and its place on the paper: "812,455=0 mm,100 mm". '
         "Four at least, around the print.",
     ),
+]
+Lens = Annotated[
+    Path | None,
+    typer.Option("--lens", help="What is known of the camera's lens: a file that --keep-lens wrote."),
 ]
 PickedWithin = Annotated[
     float, typer.Option("--picked-within", help="How well the points were picked, in pixels either way.")

@@ -35,6 +35,10 @@ def pressure(
     reference: given.Reference = "auto",
     bar: given.BarLength = None,
     paper: given.Paper = None,
+    point: given.Points = None,
+    picked_within: given.PickedWithin = 2.0,
+    placed_within: given.PlacedWithin = None,
+    lens: given.Lens = None,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
@@ -56,7 +60,16 @@ def pressure(
     )
     reduction = reduce_file(recording, options)
     chosen = pick_strike(reduction, strike)
-    measured = measure_image(image, ImageOptions(reference=reference, bar=bar, paper=paper))
+    image_options = ImageOptions(
+        reference=reference,
+        bar=bar,
+        paper=paper,
+        points=tuple(point or ()),
+        picked_within=picked_within,
+        placed_within=placed_within,
+        lens=lens,
+    )
+    measured = measure_image(image, image_options)
     flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]
     joined = join(chosen.peak_force, measured.footprint.contact_area, flags=flags, strike=chosen.index)
     if as_json:

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from tameshi.demo.distortion import distorted
 from tameshi.demo.prints import ContactPrint, Picture, draw
 from tameshi.footprint import Box, Sheet, sheet_layout
 from tameshi.report.sheet import sheet_png
@@ -47,6 +48,9 @@ class Camera:
         Share of the picture's height that the upright sheet would take, seen squarely.
     focal : float
         Focal length as a share of the picture's longer side.
+    distortion : float
+        Radial distortion: how far the picture's corners move outwards, as a share of their distance from
+        the middle; elsewhere with the cube of that distance.
     """
 
     width: int = 3000
@@ -56,6 +60,7 @@ class Camera:
     roll: float = 0.0
     fill: float = 0.8
     focal: float = 0.75
+    distortion: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,29 +193,49 @@ def render_photo(contact: ContactPrint, setting: Setting, rng: np.random.Generat
     grey, ink = _struck_sheet(contact, setting, texel, rng)
     across = camera_matrix(setting.printed.paper, camera)
     to_metres = np.diag([texel, texel, 1.0]) @ _shift(0.5)
-    seen = _seen(np.stack([grey, ink, np.ones_like(grey)], axis=2), across @ to_metres, camera)
+    seen = seen_through(np.stack([grey, ink, np.ones_like(grey)], axis=2), across @ to_metres, camera)
     light = composed(seen, setting, rng) * illumination(setting.light, camera)[:, :, None]
+    light = distorted(light, camera.distortion)
     return exposed(light * np.array(setting.light.balance, np.float32), setting, rng)
 
 
 def camera_matrix(paper: str, camera: Camera) -> FloatArray:
     """Return the (3, 3) matrix from metres on the paper to pixels; pixel middles are whole numbers."""
     sheet = sheet_layout(paper)
-    rotation, distance, focal = camera_pose(paper, camera)
-    centred = np.array([[1.0, 0.0, -sheet.width / 2.0], [0.0, 1.0, -sheet.height / 2.0], [0.0, 0.0, 1.0]])
-    plane = np.column_stack([rotation[:, 0], rotation[:, 1], (0.0, 0.0, distance)])
+    return projection((sheet.width, sheet.height), camera)[:, (0, 1, 3)]
+
+
+def projection(size: tuple[float, float], camera: Camera) -> FloatArray:
+    """Return the (3, 4) matrix from metres on a sheet, and above it, to pixels.
+
+    Parameters
+    ----------
+    size : (float, float)
+        Width and height of the sheet, in metres; the camera looks at its middle.
+    camera : Camera
+    """
+    rotation, distance, focal = camera_pose(size[1], camera)
     middle = ((camera.width - 1) / 2.0, (camera.height - 1) / 2.0)
     lens = np.array([[focal, 0.0, middle[0]], [0.0, focal, middle[1]], [0.0, 0.0, 1.0]])
-    matrix: FloatArray = lens @ plane @ centred
+    turned = rotation * (1.0, 1.0, -1.0)  # heights count towards the camera
+    moved = np.array([0.0, 0.0, distance]) - turned @ (size[0] / 2.0, size[1] / 2.0, 0.0)
+    matrix: FloatArray = lens @ np.column_stack([turned, moved])
     return matrix
 
 
-def camera_pose(paper: str, camera: Camera) -> tuple[FloatArray, float, float]:
-    """Return the rotation from the sheet's axes to the camera's, its distance [m] and focal length [px]."""
+def camera_pose(height: float, camera: Camera) -> tuple[FloatArray, float, float]:
+    """Return the rotation from the sheet's axes to the camera's, its distance [m] and focal length [px].
+
+    Parameters
+    ----------
+    height : float
+        Of the sheet, in metres.
+    camera : Camera
+    """
     tilt, azimuth, roll = (math.radians(a) for a in (camera.tilt, camera.azimuth, camera.roll))
     leaning = _turn(azimuth, 2) @ _turn(tilt, 0) @ _turn(-azimuth, 2)
     focal = camera.focal * max(camera.width, camera.height)
-    distance = focal * sheet_layout(paper).height / (camera.fill * camera.height)
+    distance = focal * height / (camera.fill * camera.height)
     return np.asarray(_turn(roll, 2) @ leaning), distance, focal
 
 
@@ -306,7 +331,7 @@ def density(box: Box, texel: float, surface: Surface, rng: np.random.Generator) 
     return np.asarray(np.clip(1.0 - np.abs(smooth) * surface.patchiness, 0.3, 1.0), np.float32)
 
 
-def _seen(layers: Picture, matrix: FloatArray, camera: Camera) -> Picture:
+def seen_through(layers: Picture, matrix: FloatArray, camera: Camera) -> Picture:
     """Warp layers into the camera, finer than its pixels, and average; a band of rows at a time."""
     finer = np.diag([_FINER, _FINER, 1.0]) @ _shift(0.5)
     matrix = _shift(-0.5) @ finer @ matrix
@@ -341,11 +366,11 @@ def composed(
     if setting.finish.texture > 0.0:
         grey = grey * (1.0 + setting.finish.texture * rng.standard_normal(shape, np.float32))
     light = paper * (grey[:, :, None] - grey[:, :, None] * ink[:, :, None] * thin)
-    under = _table(shape, setting.surface, rng) if table is None else table
+    under = cluttered_table(shape, setting.surface, rng) if table is None else table
     return np.asarray(light + (1.0 - paper_here[:, :, None]) * under, np.float32)
 
 
-def _table(shape: tuple[int, ...], surface: Surface, rng: np.random.Generator) -> Picture:
+def cluttered_table(shape: tuple[int, ...], surface: Surface, rng: np.random.Generator) -> Picture:
     """Return what lies under the sheet: one colour, and clutter."""
     picture = np.empty((*shape, 3), np.float32)
     picture[:] = surface.table

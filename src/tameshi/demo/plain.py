@@ -56,8 +56,6 @@ class Lying:
         How high the middle of the sheet stands above its ends, in metres; negative where the ends do.
     curl_angle : float
         Direction in which it is bent, 0 along its width, in degrees.
-    distortion : float
-        Radial distortion k of the lens, at the picture's corner.
     fold : float
         Legs of the corner folded over, in metres; 0 is none.
     finger : (float, float) or None
@@ -72,7 +70,6 @@ class Lying:
     shadow_width: float = 0.002
     curl: float = 0.0
     curl_angle: float = 0.0
-    distortion: float = 0.0
     fold: float = 0.0
     finger: tuple[float, float] | None = None
 
@@ -142,8 +139,8 @@ def places_seen(lying: Lying, camera: Camera) -> FloatArray:
     straight = bent
     for _ in range(_ROUNDS + 2):
         far = np.sum(straight**2, axis=-1, keepdims=True) / reach**2
-        straight = bent / (1.0 + lying.distortion * far)
-    rotation, distance, focal = camera_pose(lying.paper, camera)
+        straight = bent / (1.0 + camera.distortion * far)
+    rotation, distance, focal = camera_pose(lying.box.height, camera)
     rays = np.concatenate([straight / focal, np.ones((*x.shape, 1))], axis=-1) @ rotation
     eye = -np.array([0.0, 0.0, distance]) @ rotation  # the camera, in the sheet's own axes
     return _met(rays, eye, lying)

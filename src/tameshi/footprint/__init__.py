@@ -1,24 +1,26 @@
 """Contact prints: from a picture of ink on paper to patches, areas and their uncertainty."""
 
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.geometry.known_lens import KnownLens, lens_text, parse_lens
+from tameshi.footprint.geometry.lens import Lens
 from tameshi.footprint.measure import measure_footprint
-from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
-from tameshi.footprint.overlay import draw_overlay
-from tameshi.footprint.picked import Picked, PickedPoint, parse_points
-from tameshi.footprint.png import overlay_png
-from tameshi.footprint.record import as_dict, to_record
-from tameshi.footprint.registry import KINDS
-from tameshi.footprint.settings import FootprintSettings
-from tameshi.footprint.sheet import (
+from tameshi.footprint.references.layout import (
     BAR_LENGTH,
     MARKER_CELLS,
     Bar,
-    Box,
     Sheet,
     Tint,
     marker_cells,
     papers,
     sheet_layout,
 )
+from tameshi.footprint.references.picked import Picked, PickedPoint, parse_points
+from tameshi.footprint.references.registry import KINDS
+from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.overlay import draw_overlay
+from tameshi.footprint.results.png import overlay_png
+from tameshi.footprint.results.record import as_dict, to_record
+from tameshi.footprint.results.settings import FootprintSettings
 
 __all__ = [
     "BAR_LENGTH",
@@ -28,6 +30,8 @@ __all__ = [
     "Box",
     "Footprint",
     "FootprintSettings",
+    "KnownLens",
+    "Lens",
     "Patch",
     "Picked",
     "PickedPoint",
@@ -37,10 +41,12 @@ __all__ = [
     "Tint",
     "as_dict",
     "draw_overlay",
+    "lens_text",
     "marker_cells",
     "measure_footprint",
     "overlay_png",
     "papers",
+    "parse_lens",
     "parse_points",
     "sheet_layout",
     "to_record",

@@ -6,31 +6,34 @@ its own resolution only where the print is: quick, and memory stays bounded.
 
 import hashlib
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnmeasurableError
-from tameshi.footprint.area import contact_areas, inked_areas, sum_of
-from tameshi.footprint.arrays import Pixels
-from tameshi.footprint.closeup import CloseUp, close_up
-from tameshi.footprint.cover import Edge, count_contact, count_inked, look_at_edge
-from tameshi.footprint.covered import without_covered
-from tameshi.footprint.ink import Ink, find_ink
-from tameshi.footprint.light import as_rgb
-from tameshi.footprint.model import Footprint, Patch, ReferenceFacts, SetAside
-from tameshi.footprint.outline import draw_outline
-from tameshi.footprint.patches import number_patches, put_together
-from tameshi.footprint.picked import Picked
-from tameshi.footprint.pieces import Pieces, require_whole, sort_pieces
-from tameshi.footprint.plane import pixel_size, rectify
-from tameshi.footprint.reference import Asked, Reference
-from tameshi.footprint.registry import AUTO, establish_reference
-from tameshi.footprint.remarks import debris_remark, remarks, require_measurable
-from tameshi.footprint.ridges import look_for_ridges
-from tameshi.footprint.settings import FootprintSettings
-from tameshi.footprint.sheet import Box
-from tameshi.footprint.view import View
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.geometry.known_lens import KnownLens
+from tameshi.footprint.geometry.plane import pixel_size, rectify
+from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_of
+from tameshi.footprint.ink.closeup import CloseUp, close_up
+from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
+from tameshi.footprint.ink.covered import without_covered
+from tameshi.footprint.ink.find import Ink, find_ink
+from tameshi.footprint.ink.glare import glare_flags
+from tameshi.footprint.ink.outline import draw_outline
+from tameshi.footprint.ink.patches import number_patches, put_together
+from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
+from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable, specks_remark
+from tameshi.footprint.ink.ridges import look_for_ridges
+from tameshi.footprint.picture.arrays import Pixels
+from tameshi.footprint.picture.light import as_rgb
+from tameshi.footprint.picture.view import View
+from tameshi.footprint.references.picked import Picked
+from tameshi.footprint.references.reference import Asked, Reference
+from tameshi.footprint.references.registry import AUTO, establish_reference
+from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.settings import FootprintSettings
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
 
@@ -43,6 +46,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     paper: str | None = None,
     dpi: tuple[float, float] | float | None = None,
     focal: float | None = None,
+    lens: KnownLens | None = None,
     key: str = "",
     settings: FootprintSettings | None = None,
 ) -> Footprint:
@@ -53,8 +57,8 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     pixels : (h, w), (h, w, 3) or (h, w, 4) array of uint8 or uint16
         Upright, red-green-blue.
     reference : str or Picked
-        ``"auto"``, ``"target"``, ``"scan"``, ``"scan:600"``, ``"sheet"`` or ``"sheet:a4"``; or points picked
-        by hand.
+        ``"auto"``, ``"target"``, ``"scan"``, ``"scan:600"``, ``"sheet"``, ``"sheet:a4"``, ``"grid:5 mm"``,
+        ``"ruler"`` or ``"ruler:flat"``; or points picked by hand.
     bar : float or None
         Measured length of a bar on the printed target sheet, in metres.
     paper : str or None
@@ -64,6 +68,8 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     focal : float or None
         Focal length as a share of the picture's diagonal, as a camera wrote it into the file: tells A4
         from Letter in slanted views of a plain sheet.
+    lens : KnownLens or None
+        What is known of the camera's lens, from a photo of the target sheet for instance.
     key : str
         Identity of the picture, its SHA-256 for instance; empty takes one from the pixels.
     settings : FootprintSettings or None
@@ -78,16 +84,21 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
         If the reference, paper, bar or resolution cannot be meant.
     UnmeasurableError
         ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``not-flat``,
-        ``no-print``, ``print-cut-off``, ``overexposed``, ``too-small``.
+        ``no-print``, ``print-cut-off``, ``overexposed``, ``glare``, ``too-blurred``, ``too-small``.
     """
     settings = settings or FootprintSettings()
     view = View(as_rgb(pixels))
     both = (dpi, dpi) if isinstance(dpi, (int, float)) else dpi
     picked = reference if isinstance(reference, Picked) else None
-    asked = Asked(bar=bar, paper=paper, dpi=both, focal=focal, key=key or _digest(view), picked=picked)
+    asked = Asked(
+        bar=bar, paper=paper, dpi=both, focal=focal, key=key or _digest(view), picked=picked, lens=lens
+    )
     found = establish_reference(view, "points" if isinstance(reference, Picked) else reference, asked)
+    view = found.straight or view
     ink, pieces, covered = _overview(view, found, settings)
     seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
+    if found.local is not None:
+        found = replace(found, area_factor=found.local(seen.box))
     patches, flags = _measured(seen, found, settings)
     aside = _set_aside(ink, pieces, found)
     whole = sum_of(patch.contact_area for patch in patches)
@@ -97,7 +108,13 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
         inked_area=sum_of(patch.inked_area for patch in patches),
         patches=patches,
         set_aside=aside,
-        flags=(*found.flags, *covered, *flags, *debris_remark(aside, whole.value)),
+        flags=(
+            *found.flags,
+            *covered,
+            *flags,
+            *specks_remark(patches, settings.smallest_patch),
+            *debris_remark(aside, whole.value),
+        ),
         settings=settings,
         picture=_read_only(seen.picture),
         box=_stretched(seen.box, found.stretch),
@@ -123,6 +140,7 @@ def _measured(
 ) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
     """Outline the patches, count their areas, and say what limits them."""
     outline = draw_outline(seen, settings.gap)
+    glare = glare_flags(seen, outline)
     edge = look_at_edge(seen, outline)
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
@@ -141,7 +159,7 @@ def _measured(
         lengths=contact.length,
         stretch=reference.stretch,
     )
-    return patches, remarks(seen, outline, contact, edge, ridging)
+    return patches, (*glare, *remarks(seen, outline, contact, edge, ridging))
 
 
 def _require_print(pieces: Pieces) -> None:
@@ -167,6 +185,7 @@ def _facts(reference: Reference, scale: float) -> ReferenceFacts:
         tilt_deg=reference.tilt,
         residual_px=reference.plane.residual,
         said=reference.said,
+        lens=reference.lens,
     )
 
 

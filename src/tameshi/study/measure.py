@@ -108,7 +108,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
         measure_footprint,
         to_record,
     )
-    from tameshi.footprint.png import overlay_png  # noqa: PLC0415
+    from tameshi.footprint.results.png import overlay_png  # noqa: PLC0415
     from tameshi.readers.image import read_image  # noqa: PLC0415
 
     said, original = contact_print.description, contact_print.original

@@ -1,0 +1,182 @@
+"""Render photos of a print on plain paper with a ruler beside it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import cv2
+import numpy as np
+
+from tameshi.demo.photo import (
+    Camera,
+    Colour,
+    Finish,
+    FloatArray,
+    Light,
+    Pixels,
+    Setting,
+    Surface,
+    projection,
+)
+from tameshi.demo.prints import ContactPrint, Picture
+from tameshi.demo.scene import Flat, ink_on, photograph, texels
+from tameshi.footprint import Box
+
+INCH = 0.0254
+_SHADOW = 0.35  # of the light that a ruler's rim takes from the paper beside it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ruler:
+    """A ruler.
+
+    Parameters
+    ----------
+    length, width : float
+        In metres.
+    pitch : float
+        From tick to tick, in metres.
+    longer : tuple of (int, float)
+        Every so many ticks one is so long, in metres; the last that fits counts.
+    tick : float
+        Width of a tick, in metres.
+    inset : float
+        From the ruler's edge to where the ticks begin, in metres.
+    thickness : float
+        Of the ticks above the paper, in metres.
+    body, ink : (float, float, float)
+        Reflectances.
+    scale : float
+        True metres for each metre it shows.
+    digits : bool
+    """
+
+    length: float = 0.16
+    width: float = 0.03
+    pitch: float = 0.001
+    longer: tuple[tuple[int, float], ...] = ((1, 0.0035), (5, 0.005), (10, 0.007))
+    tick: float = 0.0002
+    inset: float = 0.0
+    thickness: float = 0.001
+    body: Colour = (0.9, 0.9, 0.88)
+    ink: Colour = (0.05, 0.05, 0.05)
+    scale: float = 1.0
+    digits: bool = True
+
+
+SIXTEENTHS = ((1, 0.003), (2, 0.0045), (4, 0.006), (8, 0.0075), (16, 0.009))
+"""Lengths of the ticks of an inch scale."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RulerScene:
+    """Everything about one photo with a ruler but the print.
+
+    Parameters
+    ----------
+    ruler : Ruler
+    at : (float, float)
+        Where the edge with the ticks begins on the paper, in metres; the print is below it.
+    turn : float
+        How the ruler is turned on the paper, in degrees.
+    size : (float, float)
+        Width and height of the paper, in metres.
+    """
+
+    ruler: Ruler = field(default_factory=Ruler)
+    at: tuple[float, float] = (0.025, 0.09)
+    turn: float = 0.0
+    size: tuple[float, float] = (0.210, 0.297)
+    camera: Camera = field(default_factory=Camera)
+    light: Light = field(default_factory=Light)
+    finish: Finish = field(default_factory=Finish)
+    surface: Surface = field(default_factory=Surface)
+
+
+def render_with_ruler(contact: ContactPrint, scene: RulerScene, rng: np.random.Generator) -> Pixels:
+    """Return a photo of a print beside a ruler, before it is compressed.
+
+    Parameters
+    ----------
+    contact : ContactPrint
+        In metres from the paper's top left corner.
+    scene : RulerScene
+    rng : numpy Generator
+
+    Returns
+    -------
+    (h, w, 3) array of uint8
+    """
+    camera = scene.camera
+    texel = 0.00005 if scene.size[1] / (camera.fill * camera.height) < 0.00008 else 0.0001  # noqa: PLR2004
+    box = Box(0.0, 0.0, *scene.size)
+    ink = ink_on(contact, box, texel, scene.surface, rng)[:, :, None]
+    light = np.array(scene.surface.paper, np.float32) * (
+        1.0 - ink * (1.0 - np.array(scene.surface.ink, np.float32))
+    )
+    paper = np.concatenate([light, np.ones_like(ink)], axis=2)
+    seen = projection(scene.size, camera)
+    flats = [Flat(paper, seen[:, (0, 1, 3)] @ texels(texel))]
+    drawn = drawn_ruler(scene.ruler, texel)
+    shade = np.zeros_like(drawn)
+    shade[:, :, 3] = _SHADOW
+    flats.append(Flat(shade, _placed(seen, scene, 0.0, 0.0005) @ texels(texel)))
+    flats.append(Flat(drawn, _placed(seen, scene, scene.ruler.thickness, 0.0) @ texels(texel)))
+    setting = Setting(camera=camera, light=scene.light, finish=scene.finish, surface=scene.surface)
+    return photograph(flats, setting, rng)
+
+
+def _placed(seen: FloatArray, scene: RulerScene, height: float, off: float) -> FloatArray:
+    """Return the (3, 3) matrix from metres on the ruler, from its edge backwards, to pixels."""
+    c, s = math.cos(math.radians(scene.turn)), math.sin(math.radians(scene.turn))
+    x, y = scene.at
+    # along the ruler is (c, s); its body lies above its edge, away from the print
+    place = np.array(
+        [
+            [c * scene.ruler.scale, s, x - s * off],
+            [s * scene.ruler.scale, -c, y + c * off],
+            [0.0, 0.0, height],
+            [0.0, 0.0, 1.0],
+        ]
+    )
+    matrix: FloatArray = seen @ place
+    return matrix
+
+
+def drawn_ruler(ruler: Ruler, texel: float) -> Picture:
+    """Return the ruler as light and cover, (h, w, 4): its edge with the ticks is the first row."""
+    rows, columns = round(ruler.width / texel), round(ruler.length / texel)
+    dark = np.zeros((rows, columns), np.float32)
+    if ruler.digits:
+        _number(dark, ruler, texel)
+    place = (np.arange(columns) + 0.5) * texel - 0.005
+    nearest = np.rint(place / ruler.pitch)
+    away = np.abs(place - nearest * ruler.pitch)
+    cover = np.clip((0.5 * ruler.tick - away) / texel + 0.5, 0.0, min(1.0, ruler.tick / texel))
+    cover[(nearest < 0) | (nearest * ruler.pitch > ruler.length - 0.01)] = 0.0
+    reach = np.zeros(columns)
+    for every, long in ruler.longer:
+        reach[np.mod(nearest, every) == 0] = long
+    down = (np.arange(rows) + 0.5)[:, None] * texel - ruler.inset
+    dark = np.maximum(dark, cover[None, :] * ((down > 0.0) & (down < reach[None, :])))
+    light = np.array(ruler.body, np.float32) * (1.0 - dark[:, :, None]) + dark[:, :, None] * np.array(
+        ruler.ink, np.float32
+    )
+    return np.concatenate([light, np.ones((rows, columns, 1), np.float32)], axis=2).astype(np.float32)
+
+
+def _number(dark: Picture, ruler: Ruler, texel: float) -> None:
+    """Write a number at every longest tick."""
+    every = ruler.longer[-1][0] * ruler.pitch
+    for n in range(int((ruler.length - 0.01) / every) + 1):
+        # the first row is the edge: written upside down, numbers stand upright for who looks at the print
+        stamp = np.zeros((round(0.004 / texel), round(0.008 / texel)), np.uint8)
+        size = 0.003 / texel / 22.0
+        cv2.putText(
+            stamp, str(n), (2, stamp.shape[0] - 2), cv2.FONT_HERSHEY_SIMPLEX, size, 255, max(1, round(size))
+        )
+        top = round((ruler.longer[-1][1] + ruler.inset + 0.001) / texel)
+        left = max(0, round((0.005 + n * every - 0.0015) / texel))
+        part = dark[top : top + stamp.shape[0], left : left + stamp.shape[1]]
+        part[:] = np.maximum(part, stamp[::-1][: part.shape[0], : part.shape[1]] / 255.0)

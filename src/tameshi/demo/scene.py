@@ -1,0 +1,69 @@
+"""Photograph flat things that lie on a table, one above the other, with the camera of ``photo``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from tameshi.demo import photo
+from tameshi.demo.distortion import distorted
+from tameshi.demo.photo import FloatArray, Pixels, Setting, Surface
+from tameshi.demo.prints import ContactPrint, Picture, draw
+from tameshi.footprint import Box
+
+
+@dataclass(frozen=True, slots=True)
+class Flat:
+    """Something flat in the scene.
+
+    Parameters
+    ----------
+    light : (h, w, 4) array
+        Reflectance in red, green and blue, each times the fourth: 1 where the thing is, 0 beside it.
+    to_pixels : (3, 3) array
+        From its array's columns and rows to pixels of the photo.
+    """
+
+    light: Picture
+    to_pixels: FloatArray
+
+
+def photograph(flats: Iterable[Flat], setting: Setting, rng: np.random.Generator) -> Pixels:
+    """Return a photo of flat things on a table, the later on top, before it is compressed.
+
+    Parameters
+    ----------
+    flats : iterable of Flat
+    setting : Setting
+        All but the printed target sheet.
+    rng : numpy Generator
+    """
+    camera = setting.camera
+    shape = (camera.height, camera.width)
+    light = photo.cluttered_table(shape, setting.surface, rng)
+    for flat in flats:
+        seen = photo.seen_through(flat.light, flat.to_pixels, camera)
+        if setting.finish.texture > 0.0:
+            grain = 1.0 + setting.finish.texture * rng.standard_normal(shape, np.float32)
+            seen[:, :, :3] *= grain[:, :, None]
+        light = seen[:, :, :3] + (1.0 - seen[:, :, 3:]) * light
+    light *= photo.illumination(setting.light, camera)[:, :, None] * np.array(
+        setting.light.balance, np.float32
+    )
+    return photo.exposed(distorted(light, camera.distortion), setting, rng)
+
+
+def ink_on(
+    contact: ContactPrint, box: Box, texel: float, surface: Surface, rng: np.random.Generator
+) -> Picture:
+    """Return how much ink each little square of paper carries, 0 to 1, bleed and patchiness included."""
+    return np.asarray(
+        draw(contact, box, texel, bleed=surface.bleed) * photo.density(box, texel, surface, rng), np.float32
+    )
+
+
+def texels(side: float) -> FloatArray:
+    """Return the (3, 3) matrix from columns and rows of an array to metres; ``side`` in metres."""
+    return np.array([[side, 0.0, 0.5 * side], [0.0, side, 0.5 * side], [0.0, 0.0, 1.0]])

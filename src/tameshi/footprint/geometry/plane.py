@@ -1,0 +1,326 @@
+"""The paper's plane in the picture: from metres on the paper to pixels and back.
+
+A pinhole camera maps a plane by a homography. It is fitted to corners of known place by weighted
+least squares, together with one length more: how far every printed edge seems moved outwards (toner
+spreads, bright paper blooms), so that this does not pull at the scale. What the corners scatter
+about the fit says how well the plane is known.
+"""
+
+import math
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.geometry.lens import Lens
+from tameshi.footprint.picture.arrays import FloatArray, Pixels
+from tameshi.footprint.picture.view import View
+
+_ROUNDS = 6
+_ROBUST_AFTER = 2.5  # residuals beyond so many scales count for less
+_SMALLEST_SCATTER = 0.02  # pixels: corners are never known better than this
+_UNKNOWNS = 9
+_FOCALS = np.geomspace(0.3, 4.0, 120)  # of the picture's longer side
+_USUAL_FOCAL, _FOCAL_SPREAD = 0.8, 0.35  # phones and standard lenses; spread of its logarithm
+_WRITTEN_SPREAD = 0.07  # of the logarithm of a focal length that the camera wrote
+_SQUARENESS = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """Where the paper's plane is.
+
+    Parameters
+    ----------
+    matrix : (3, 3) array
+        Homography from metres on the paper to pixels; a pixel's middle is a whole number.
+    covariance : (8, 8) array
+        Of its entries but the last, which is one; zeros where the scale is stated.
+    dof : float
+        Degrees of freedom of that covariance.
+    residual : float
+        Root mean square distance between corners and fit, in pixels.
+    edge_shift : float
+        How far printed edges seem moved outwards, in metres.
+    lens : Lens or None
+        What bends the picture after the homography; None where nothing is known to.
+    """
+
+    matrix: FloatArray
+    covariance: FloatArray
+    dof: float = math.inf
+    residual: float = 0.0
+    edge_shift: float = 0.0
+    lens: Lens | None = None
+
+
+def stated_plane(metres_a_pixel: tuple[float, float]) -> Plane:
+    """Return the plane of a scan, whose corner is the picture's corner."""
+    x, y = metres_a_pixel
+    matrix = np.array([[1.0 / x, 0.0, -0.5], [0.0, 1.0 / y, -0.5], [0.0, 0.0, 1.0]])
+    return Plane(matrix, np.zeros((8, 8)))
+
+
+def is_scan(plane: Plane) -> bool:
+    """Return whether pixels lie along the paper's edges, so that a part can be cut out unchanged."""
+    return not plane.covariance.any()
+
+
+def fit_plane(places: FloatArray, outwards: FloatArray, seen: FloatArray) -> Plane:
+    """Fit a plane to corners seen in a picture.
+
+    Parameters
+    ----------
+    places : (n, 2) array, n >= 8
+        Where the corners are on the paper, in metres.
+    outwards : (n, 2) array
+        Direction in which each moves when printed edges grow: (-1, -1) for a top left corner.
+    seen : (n, 2) array
+        Where they are in the picture, in pixels.
+
+    Returns
+    -------
+    Plane
+
+    Notes
+    -----
+    Gauss-Newton with Huber's weights; covariance s^2 (J'WJ)^-1. Derived.
+    """
+    found = cv2.findHomography(places, seen)[0]
+    # without any agreement it returns no array at all, whatever its declared type
+    start = np.asarray(found, np.float64) if isinstance(found, np.ndarray) else np.eye(3)
+    unknowns = np.append((start / start[2, 2]).ravel()[:8], 0.0)
+    weights = np.ones(2 * len(places))
+    for _ in range(_ROUNDS):
+        off, slopes = _residuals(unknowns, places, outwards, seen)
+        scaled = np.linalg.norm(slopes, axis=0)
+        normal = (slopes / scaled).T * weights
+        step = np.linalg.lstsq(normal @ (slopes / scaled), normal @ off, rcond=None)[0] / scaled
+        unknowns = unknowns + step
+        weights = _huber(off)
+    off, slopes = _residuals(unknowns, places, outwards, seen)
+    dof = max(1, 2 * len(places) - _UNKNOWNS)
+    scatter = max(float(weights @ off**2) / dof, _SMALLEST_SCATTER**2)
+    scaled = np.linalg.norm(slopes, axis=0)
+    information = ((slopes / scaled).T * weights) @ (slopes / scaled)
+    covariance = scatter * np.linalg.pinv(information) / np.outer(scaled, scaled)
+    matrix = np.append(unknowns[:8], 1.0).reshape(3, 3)
+    residual = math.sqrt(2.0 * float(np.mean(off**2)))
+    return Plane(matrix, covariance[:8, :8], float(dof), residual, float(unknowns[8]))
+
+
+def fit_known(places: FloatArray, seen: FloatArray, covariance: FloatArray) -> Plane:
+    """Fit a plane to points whose doubt is known: as many as fix it, or more.
+
+    Parameters
+    ----------
+    places : (n, 2) array, n >= 4
+        Where the points are on the paper, in metres.
+    seen : (n, 2) array
+        Where they are in the picture, in pixels.
+    covariance : (2n, 2n) array
+        Of the latter, x before y for each point.
+
+    Notes
+    -----
+    Gauss-Newton with weights V^-1; covariance (J'V^-1 J)^-1. Derived.
+    """
+    found = cv2.findHomography(places, seen)[0]
+    start = np.asarray(found, np.float64) if isinstance(found, np.ndarray) else np.eye(3)
+    unknowns = np.append((start / start[2, 2]).ravel()[:8], 0.0)
+    whiten = np.linalg.inv(np.linalg.cholesky(covariance))
+    nowhere = np.zeros_like(places)
+    for _ in range(_ROUNDS):
+        off, slopes = _residuals(unknowns, places, nowhere, seen)
+        scaled = np.linalg.norm(slopes[:, :8], axis=0)
+        step = np.linalg.lstsq(whiten @ (slopes[:, :8] / scaled), whiten @ off, rcond=None)[0] / scaled
+        unknowns[:8] += step
+    off, slopes = _residuals(unknowns, places, nowhere, seen)
+    scaled = np.linalg.norm(slopes[:, :8], axis=0)
+    design = whiten @ (slopes[:, :8] / scaled)
+    doubt = np.linalg.pinv(design.T @ design) / np.outer(scaled, scaled)
+    matrix = np.append(unknowns[:8], 1.0).reshape(3, 3)
+    return Plane(matrix, np.asarray(doubt), math.inf, math.sqrt(2.0 * float(np.mean(off**2))))
+
+
+def to_pixels(plane: Plane, places: FloatArray) -> FloatArray:
+    """Return the pixel positions, (n, 2), of places on the paper in metres, (n, 2)."""
+    straight = _projected(plane.matrix, places)
+    return straight if plane.lens is None else plane.lens.bent(straight)
+
+
+def to_metres(plane: Plane, seen: FloatArray) -> FloatArray:
+    """Return the places on the paper in metres, (n, 2), of pixel positions, (n, 2)."""
+    straight = seen if plane.lens is None else plane.lens.straightened(seen)
+    return _projected(np.asarray(np.linalg.inv(plane.matrix), np.float64), straight)
+
+
+def pixel_size(plane: Plane, box: Box) -> tuple[float, float]:
+    """Return the finest and the coarsest metres a pixel at the corners of a box, along any direction."""
+    spread = np.array(
+        [np.linalg.svd(_slope(plane.matrix, corner), compute_uv=False) for corner in box.corners]
+    )
+    return 1.0 / float(spread.max()), 1.0 / max(float(spread.min()), 1e-9)
+
+
+def area_of_pixel(plane: Plane, seen: FloatArray) -> float:
+    """Return the area on the paper, in square metres, of a pixel at a place in the picture, (2,)."""
+    corners = seen + 0.5 * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
+    x, y = to_metres(plane, corners).T
+    return 0.5 * abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1)))
+
+
+def area_scatter(plane: Plane, place: tuple[float, float]) -> float:
+    """Return the relative standard uncertainty of an area at a place, from the fit."""
+    entries = plane.matrix.ravel()[:8]
+    slopes = np.empty(8)
+    for index, entry in enumerate(entries):
+        step = 1e-6 * max(abs(entry), 1e-3)
+        areas = []
+        for sign in (-1.0, 1.0):
+            moved = plane.matrix.ravel().copy()
+            moved[index] += sign * step
+            areas.append(math.log(abs(np.linalg.det(_slope(moved.reshape(3, 3), np.array(place))))))
+        slopes[index] = (areas[1] - areas[0]) / (2.0 * step)
+    return math.sqrt(max(0.0, float(slopes @ plane.covariance @ slopes)))
+
+
+def tilt(plane: Plane, width: int, height: int) -> float:
+    """Return the angle between the paper's normal and the line of sight, in degrees.
+
+    Parameters
+    ----------
+    plane : Plane
+    width, height : int
+        Of the picture, in pixels.
+    """
+    return pose(plane, width, height)[0]
+
+
+def pose(plane: Plane, width: int, height: int, focal: float | None = None) -> tuple[float, float]:
+    """Return the tilt in degrees, and how unlikely a camera would have to be for it.
+
+    Parameters
+    ----------
+    plane : Plane
+    width, height : int
+        Of the picture, in pixels.
+    focal : float or None
+        Focal length as a share of the diagonal, if the camera wrote it; close to a sheet it is a little
+        more than that.
+
+    Returns
+    -------
+    (float, float)
+        The second is minus twice a logarithm of likelihood, 0 at best.
+
+    Notes
+    -----
+    The focal length is not well known: the one is taken that makes the sheet's axes square and equally
+    long, held near that of common cameras where the view says little. Derived.
+    """
+    centre = np.array([[1.0, 0.0, -(width - 1) / 2.0], [0.0, 1.0, -(height - 1) / 2.0], [0.0, 0.0, 1.0]])
+    axes = (centre @ plane.matrix)[:, :2]
+    best, angle = math.inf, 0.0
+    longer = max(width, height)
+    usual, spread = _USUAL_FOCAL, _FOCAL_SPREAD
+    if focal is not None:
+        usual, spread = focal * math.hypot(width, height) / longer, _WRITTEN_SPREAD
+    for tried in _FOCALS:
+        across, along = (axes / np.array([[tried * longer], [tried * longer], [1.0]])).T
+        size = float(np.linalg.norm(across) * np.linalg.norm(along))
+        skew = float(across @ along) / size
+        uneven = float(across @ across - along @ along) / size
+        unusual = math.log(tried / usual) / spread
+        cost = (skew / _SQUARENESS) ** 2 + (uneven / _SQUARENESS) ** 2 + unusual**2
+        if cost < best:
+            normal = np.cross(across, along)
+            best, angle = cost, math.acos(min(1.0, abs(float(normal[2])) / float(np.linalg.norm(normal))))
+    return math.degrees(angle), best
+
+
+def rectify(view: View, plane: Plane, box: Box, scale: float, *, grey: bool = False) -> Pixels:
+    """Return the paper inside a box as if seen squarely from above.
+
+    Parameters
+    ----------
+    view : View
+    plane : Plane
+    box : Box
+        The part of the paper, in metres.
+    scale : float
+        Metres a pixel of the result.
+    grey : bool
+        In grey, which takes a third of the time.
+
+    Returns
+    -------
+    (rows, columns, 3) or, in grey, (rows, columns) array
+        Beyond the picture's edge its outermost pixels are repeated.
+    """
+    finest, _ = pixel_size(plane, box)
+    factor = max(1, int(scale / finest + 0.1))
+    shrink = np.diag([1.0 / factor, 1.0 / factor, 1.0])
+    shrink[:2, 2] = 0.5 / factor - 0.5
+    offset = np.array(
+        [[scale, 0.0, box.left + 0.5 * scale], [0.0, scale, box.top + 0.5 * scale], [0.0, 0.0, 1.0]]
+    )
+    size = (max(1, round(box.width / scale)), max(1, round(box.height / scale)))
+    if plane.lens is not None:
+        return _unbent(view.smaller(factor, grey=grey), factor, plane.matrix @ offset, plane.lens, size)
+    warped = cv2.warpPerspective(
+        view.smaller(factor, grey=grey),
+        shrink @ plane.matrix @ offset,
+        size,
+        flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+        borderMode=cv2.BORDER_REPLICATE,
+    )
+    return np.asarray(warped, np.uint8)
+
+
+def _unbent(pixels: Pixels, factor: int, matrix: FloatArray, lens: Lens, size: tuple[int, int]) -> Pixels:
+    """Return a picture, made smaller by a factor, as seen through a homography and a lens."""
+    rows = np.arange(size[1], dtype=np.float64)
+    columns = np.arange(size[0], dtype=np.float64)
+    grid = np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
+    seen = (lens.bent(_projected(matrix, grid)) + 0.5) / factor - 0.5
+    x, y = (seen[:, n].astype(np.float32).reshape(size[1], size[0]) for n in (0, 1))
+    found = cv2.remap(pixels, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(found, np.uint8)
+
+
+def _projected(matrix: FloatArray, points: FloatArray) -> FloatArray:
+    lifted = np.column_stack([points, np.ones(len(points))]) @ matrix.T
+    projected: FloatArray = lifted[:, :2] / lifted[:, 2:]
+    return projected
+
+
+def _slope(matrix: FloatArray, place: FloatArray) -> FloatArray:
+    """Return the (2, 2) derivative of pixels by metres at a place."""
+    lifted = matrix @ np.append(place, 1.0)
+    point = lifted[:2] / lifted[2]
+    slope: FloatArray = (matrix[:2, :2] - np.outer(point, matrix[2, :2])) / lifted[2]
+    return slope
+
+
+def _residuals(
+    unknowns: FloatArray, places: FloatArray, outwards: FloatArray, seen: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return how far the corners are from where they should be, and the slopes of the latter."""
+    matrix = np.append(unknowns[:8], 1.0).reshape(3, 3)
+    moved = places + unknowns[8] * outwards
+    lifted = np.column_stack([moved, np.ones(len(moved))])
+    depth = lifted @ matrix[2]
+    point = (lifted @ matrix[:2].T) / depth[:, None]
+    slopes = np.zeros((len(places), 2, _UNKNOWNS))
+    slopes[:, 0, 0:3] = slopes[:, 1, 3:6] = lifted / depth[:, None]
+    slopes[:, :, 6:8] = -point[:, :, None] * (moved / depth[:, None])[:, None, :]
+    along = (matrix[None, :2, :2] - point[:, :, None] * matrix[2, :2]) / depth[:, None, None]
+    slopes[:, :, 8] = np.einsum("nij,nj->ni", along, outwards)
+    return (seen - point).ravel(), slopes.reshape(-1, _UNKNOWNS)
+
+
+def _huber(off: FloatArray) -> FloatArray:
+    scale = max(1.4826 * float(np.median(np.abs(off))), _SMALLEST_SCATTER)
+    return np.minimum(1.0, _ROBUST_AFTER * scale / np.maximum(np.abs(off), 1e-12))

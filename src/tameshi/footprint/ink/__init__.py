@@ -1,0 +1,1 @@
+"""From paper and ink to patches and their areas."""

@@ -1,0 +1,82 @@
+"""From counted pixels to areas with their uncertainty.
+
+Each named line of the budget is one cause. Scale, printer, ruler and bleed are common to prints of
+one sheet, ink or scanner and carry keys that say so; what one picture does to an edge is its own.
+"""
+
+import math
+from collections.abc import Iterable
+
+from tameshi.footprint.ink.cover import Counted, Edge
+from tameshi.footprint.ink.ridges import Ridging
+from tameshi.footprint.references.reference import Reference
+from tameshi.quantity import Quantity, Source, rectangular_u, total
+from tameshi.reference import row
+
+_PIXEL_ERROR = 0.06  # pixels an outline is off by, from sampling: what rendered prints show
+_BLUR_ERROR = 0.05  # and so much of the blur's standard deviation
+_SOFT_ERROR = 0.12  # and so much of what softens an edge beyond the blur
+
+
+def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: float) -> tuple[Quantity, ...]:
+    """Return the contact area of each patch.
+
+    Parameters
+    ----------
+    counted : Counted
+    reference : Reference
+    edge : Edge
+    scale : float
+        Metres a pixel, as drawn.
+    """
+    bleed = rectangular_u(float(row("prints", "ink-bleed")["half_width"]))
+    source = Source("ink:bleed", "ink bleed")
+    return tuple(
+        area.with_part(source, bleed * float(length) * scale * reference.area_factor.value)
+        for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True)
+    )
+
+
+def inked_areas(
+    counted: Counted, ridging: Ridging, reference: Reference, edge: Edge, scale: float
+) -> tuple[Quantity, ...]:
+    """Return the inked area of each patch, as it is on the paper."""
+    areas = _areas(counted, reference, edge, scale)
+    source = Source(f"{reference.key}:ridges", "ink between ridges")
+    if ridging.share is not None or ridging.resolved:
+        return tuple(area.with_part(source, ridging.u_share * area.value) for area in areas)
+    least = float(row("prints", "least-ridge-share")["share"])
+    spread = rectangular_u(0.5 * (1.0 - least))
+    return tuple(
+        area.with_part(source, spread * area.value).with_interval(least * area.value, area.high)
+        for area in areas
+    )
+
+
+def sum_of(areas: Iterable[Quantity]) -> Quantity:
+    """Return the area of all patches; where theirs are bounded on one side, so is their sum."""
+    each = tuple(areas)
+    whole = total(each)
+    if all(area.interval is None for area in each):
+        return whole
+    return whole.with_interval(sum(area.low for area in each), sum(area.high for area in each))
+
+
+def edge_error(edge: Edge) -> float:
+    """Return the standard uncertainty of an outline's place, in pixels, from sampling and blur."""
+    ragged = math.sqrt(max(0.0, edge.softness**2 - edge.blur**2))
+    return math.hypot(_PIXEL_ERROR, _BLUR_ERROR * edge.blur, _SOFT_ERROR * ragged)
+
+
+def _areas(counted: Counted, reference: Reference, edge: Edge, scale: float) -> tuple[Quantity, ...]:
+    spread = reference.spread
+    pixels = counted.area(spread.linear_share)
+    light = (counted.linear - counted.encoded) * spread.u_linear_share
+    areas = []
+    for value, length, by_light in zip(pixels, counted.length, light, strict=True):
+        parts = {
+            Source(f"{reference.key}:light", "light at the edge"): by_light * scale**2,
+            Source(f"{reference.key}:resolution", "resolution"): edge_error(edge) * length * scale**2,
+        }
+        areas.append(Quantity(value * scale**2, "m2", parts) * reference.area_factor)
+    return tuple(areas)

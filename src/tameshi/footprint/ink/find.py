@@ -1,0 +1,128 @@
+"""Tell ink from paper in an overview of the sheet, whatever the light and the ink's colour.
+
+The colours in which edges are strongest are weighed into one level; pieces of ink are found in it
+by their sharp edges; paper around them gives the paper's level everywhere, under the ink too.
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.ink.steps import bounds, find_pieces
+from tameshi.footprint.ink.surface import ratio, smoothed_over
+from tameshi.footprint.picture.arrays import Mask, Picture, Pixels
+from tameshi.footprint.picture.light import DARKEST, ENCODED, LINEAR
+
+_RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
+_CLEAR_OF_INK = 0.0012  # metres
+_PAPER_SMOOTHING = 0.003  # metres
+_LEAST_PAPER = np.float32(1e-3)
+_THIN_INK = 0.35  # of the usual ink: what outlines enclose is ink if so dark
+_LARGEST_FILLED = 0.5  # of the picture: a larger outline is a dark surround
+_COARSER = 4  # the paper's level is worked out in a coarser picture
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """Ink and paper in the overview.
+
+    Parameters
+    ----------
+    scale : float
+        Metres a pixel.
+    weights : (3,) array
+        How much red, green and blue count in telling this ink from this paper; their sum is 1.
+    pieces : (h, w) array of uint8
+        1 where there is ink, 0 where there is paper.
+    paper_encoded, paper_linear : (h, w) arrays
+        Weighted level of bare paper, as stored values and as light, under the ink too.
+    cover : (h, w) array
+        Weighted darkness as a share of paper, in light: 0 is paper, 1 would be perfect black.
+    """
+
+    scale: float
+    weights: Picture
+    pieces: Mask
+    paper_encoded: Picture
+    paper_linear: Picture
+    cover: Picture
+
+
+def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
+    """Find pieces of ink in a rectified picture.
+
+    Parameters
+    ----------
+    picture : (h, w, 3) array
+    scale : float
+        Metres a pixel; a quarter of a millimetre is a good choice.
+    framed : bool
+        Whether the picture is the inside of the target sheet's frame.
+
+    Returns
+    -------
+    Ink
+        With no pieces where there is none.
+    """
+    smooth = np.asarray(cv2.GaussianBlur(cv2.LUT(picture, LINEAR), (0, 0), _RIDGES_BLUR / scale), np.float32)
+    levels = np.log(smooth + np.float32(DARKEST))
+    weights = _weights(levels, scale)
+    light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
+    pieces = find_pieces(light, scale, framed=framed)
+    filled = _without_holes(pieces)
+    level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
+    clear = _clear(filled, scale)
+    paper = [_paper(values, clear, scale) for values in level]
+    cover = np.asarray(1.0 - level[1] / np.maximum(paper[1], _LEAST_PAPER), np.float32)
+    if pieces.any():
+        thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
+        pieces = np.maximum(pieces, thin.astype(np.uint8))
+    return Ink(scale, weights, pieces, paper[0], paper[1], cover)
+
+
+def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:
+    """Return the weighted level of each pixel, (h, w), as light or as stored values, 0 to 1."""
+    curve = LINEAR if linear else ENCODED
+    # a table for each colour, weighed already, costs less than weighing every pixel
+    tables = np.ascontiguousarray((curve[:, None] * weights[None, :]).reshape(1, 256, 3))
+    return np.asarray(cv2.transform(cv2.LUT(picture, tables), np.ones((1, 3), np.float32)), np.float32)
+
+
+def _weights(levels: Picture, scale: float) -> Picture:
+    """Return how strongly the strongest steps show in red, green and blue."""
+    small = levels[::2, ::2] if min(levels.shape[:2]) > 200 else levels  # noqa: PLR2004  quick, and enough
+    low, high = bounds(np.ascontiguousarray(small), scale * levels.shape[0] / small.shape[0])
+    size = high - low
+    total = size.sum(axis=2)
+    strong = total >= 0.5 * float(total.max())
+    mean = size[strong].mean(axis=0) ** 2  # squared: colours that hardly show add noise only
+    whole = float(mean.sum())
+    return (mean / whole if whole > 0.0 else np.full(3, 1.0 / 3.0)).astype(np.float32)
+
+
+def _without_holes(pieces: Mask) -> Mask:
+    """Fill what pieces enclose: inside an outline nothing is taken for bare paper unseen."""
+    outlines, _ = cv2.findContours(pieces, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    whole = float(pieces.size)
+    filled = pieces.copy()
+    closed = [outline for outline in outlines if cv2.contourArea(outline) < _LARGEST_FILLED * whole]
+    cv2.drawContours(filled, closed, -1, 1, thickness=-1)
+    return filled
+
+
+def _clear(inked: Mask, scale: float) -> Picture:
+    """Return one where it is clear of ink, nought elsewhere."""
+    reach = 2 * max(1, round(_CLEAR_OF_INK / scale)) + 1
+    near = cv2.dilate(inked, np.ones((reach, reach), np.uint8))
+    return np.asarray(near == 0, np.float32)
+
+
+def _paper(level: Picture, clear: Picture, scale: float) -> Picture:
+    """Return the paper's level everywhere, from where it is clear of ink."""
+    size = (max(4, level.shape[1] // _COARSER), max(4, level.shape[0] // _COARSER))
+    share = np.asarray(cv2.resize(clear, size, interpolation=cv2.INTER_AREA), np.float32)
+    sums = np.asarray(cv2.resize(level * clear, size, interpolation=cv2.INTER_AREA), np.float32)
+    smooth = smoothed_over(ratio(sums, share), share, _PAPER_SMOOTHING / (scale * _COARSER))
+    whole = (level.shape[1], level.shape[0])
+    return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)

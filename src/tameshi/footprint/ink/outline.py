@@ -1,0 +1,119 @@
+"""From dark pixels to the outline of contact: gaps closed, hollows told from thin ink.
+
+Gaps between skin ridges, up to a set width, count as contact. What stays open inside a patch after
+that is a hollow if paper shows in it, and thin ink if it is merely paler. Distances from the outline
+come with it, since areas are counted more finely near it.
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.ink.closeup import CloseUp
+from tameshi.footprint.ink.surface import ratio, smoothed_over
+from tameshi.footprint.picture.arrays import Mask, Picture, Where
+
+INK_SMOOTHING = 0.0007  # metres over which the ink's level is averaged
+_COARSE_SCALE = 0.00028  # metres a pixel of the coarser picture in which the ink's level is worked out
+_THIN_INK = 0.35  # a hole at least so dark beside the ink around it is thin ink
+_CLEAR_OF_EDGE = 0.0004  # metres
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Where contact was.
+
+    Parameters
+    ----------
+    contact : (h, w) array of uint8
+        1 in contact: filled outlines, hollows left out.
+    depth : (h, w) array
+        Distance inside the nearest edge of contact, in pixels; negative outside.
+    hollows : (h, w) array of uint8
+        1 in hollows.
+    thin : (h, w) array of uint8
+        1 where thin ink was taken as contact.
+    """
+
+    contact: Mask
+    depth: Picture
+    hollows: Mask
+    thin: Mask
+
+
+def draw_outline(seen: CloseUp, gap: float) -> Outline:
+    """Return the outline of contact.
+
+    Parameters
+    ----------
+    seen : CloseUp
+    gap : float
+        Gaps up to this wide are contact, in metres.
+    """
+    radius = 0.5 * gap / seen.scale
+    closed = closing(seen.dark, radius)
+    closed, hollows, thin = _holes(closed, 1.0 - seen.linear, gap / seen.scale)
+    return Outline(closed, depth_inside(closed), hollows, thin)
+
+
+def closing(mask: Mask, radius: float) -> Mask:
+    """Return the mask with every place filled that a disc of so many pixels cannot reach from outside."""
+    side = 2 * max(1, round(radius)) + 1
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side))
+    padded = cv2.copyMakeBorder(mask, side, side, side, side, cv2.BORDER_CONSTANT, value=0)
+    closed = cv2.morphologyEx(padded, cv2.MORPH_CLOSE, disc)
+    return np.asarray(closed[side:-side, side:-side], np.uint8)
+
+
+def depth_inside(mask: Mask) -> Picture:
+    """Return the distance inside the edge of a mask, in pixels; negative outside."""
+    depth = np.asarray(cv2.distanceTransform(mask, cv2.DIST_L2, 5), np.float32)
+    depth -= np.asarray(cv2.distanceTransform(1 - mask, cv2.DIST_L2, 5), np.float32)
+    depth -= np.copysign(np.float32(0.5), depth)
+    return depth
+
+
+def ink_level(values: Picture, weight: Where, scale: float) -> Picture:
+    """Return the level of ink everywhere, averaged over where it has weight.
+
+    Parameters
+    ----------
+    values : (h, w) array
+    weight : (h, w) array of bool
+        Pixels that are surely ink.
+    scale : float
+        Metres a pixel.
+    """
+    coarser = max(1, round(_COARSE_SCALE / scale))
+    size = (max(4, values.shape[1] // coarser), max(4, values.shape[0] // coarser))
+    share = np.asarray(cv2.resize(weight.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float32)
+    sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
+    smooth = smoothed_over(ratio(sums, share), share, INK_SMOOTHING / (scale * coarser))
+    whole = (values.shape[1], values.shape[0])
+    return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)
+
+
+def _holes(closed: Mask, darkness: Picture, gap: float) -> tuple[Mask, Mask, Mask]:
+    """Return contact with small and thinly inked holes filled, the hollows, and the thin ink."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(1 - closed, connectivity=4)
+    hollows, thin = np.zeros_like(closed), np.zeros_like(closed)
+    if count <= 2:  # noqa: PLR2004  the ink, and the paper around it
+        return closed, hollows, thin
+    height, width = closed.shape
+    filled = closed.copy()
+    ink = float(np.median(darkness[closed > 0]))
+    for n in range(1, count):
+        left, top, columns, rows, pixels = (int(value) for value in stats[n])
+        if left == 0 or top == 0 or left + columns == width or top + rows == height:
+            continue
+        window = (slice(top, top + rows), slice(left, left + columns))
+        own = labels[window] == n
+        if pixels < gap * gap:
+            filled[window][own] = 1
+        elif float(np.median(darkness[window][own])) >= _THIN_INK * ink:
+            filled[window][own] = 1
+            thin[window][own] = 1
+        else:
+            hollows[window][own] = 1
+    return filled, hollows, thin

@@ -1,0 +1,110 @@
+"""Put each patch of a print together: number, areas, place, outlines."""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.ink.closeup import CloseUp
+from tameshi.footprint.ink.outline import Outline
+from tameshi.footprint.picture.arrays import FloatArray, Labels
+from tameshi.footprint.results.model import Patch
+from tameshi.quantity import Quantity
+
+_BESIDE = 0.0004  # metres around a patch that belong to it when its edge is counted
+_BESIDE_PIXELS = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    centroid: tuple[float, float]
+    size: tuple[float, float]
+    hollow: float
+    outlines: tuple[FloatArray, ...]
+
+
+def number_patches(seen: CloseUp, outline: Outline) -> Labels:
+    """Return the number of the patch each pixel is in or close to, largest first, from 1."""
+    beside = (outline.depth > -max(_BESIDE_PIXELS, _BESIDE / seen.scale)).astype(np.uint8)
+    count, labels = cv2.connectedComponents(beside, connectivity=8)
+    areas = np.bincount(labels[outline.contact > 0], minlength=count)[1:]
+    number = np.zeros(count, np.int32)
+    number[1 + np.argsort(-areas, kind="stable")] = np.arange(1, count)
+    return np.asarray(number[labels])
+
+
+def put_together(
+    seen: CloseUp,
+    outline: Outline,
+    numbers: Labels,
+    areas: tuple[tuple[Quantity, ...], tuple[Quantity, ...]],
+    *,
+    lengths: FloatArray,
+    stretch: float,
+) -> tuple[Patch, ...]:
+    """Return the patches.
+
+    Parameters
+    ----------
+    seen : CloseUp
+    outline : Outline
+    numbers : (h, w) array
+        As :func:`number_patches` returns them.
+    areas : (contact areas, inked areas)
+        Of each patch.
+    lengths : (n,) array
+        Of their edges, in pixels.
+    stretch : float
+        True metres for each metre as drawn.
+    """
+    patches = []
+    for n, (contact, inked) in enumerate(zip(*areas, strict=True)):
+        shape = _shape(seen, outline, numbers, n + 1, stretch)
+        patches.append(
+            Patch(
+                index=n + 1,
+                contact_area=contact,
+                inked_area=_at_most(inked, contact),
+                centroid=shape.centroid,
+                width=shape.size[0],
+                height=shape.size[1],
+                perimeter=float(lengths[n]) * seen.scale * stretch,
+                hollow_area=shape.hollow,
+                outlines=shape.outlines,
+            )
+        )
+    return tuple(patches)
+
+
+def _shape(seen: CloseUp, outline: Outline, numbers: Labels, number: int, stretch: float) -> _Shape:
+    """Return where a patch is and how large, in true metres."""
+    own = ((outline.contact > 0) & (numbers == number)).astype(np.uint8)
+    curves, _ = cv2.findContours(own, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    largest_first = sorted(curves, key=lambda curve: -cv2.contourArea(curve))
+    _, _, columns, rows = cv2.boundingRect(largest_first[0])
+    moments = cv2.moments(own, binaryImage=True)
+    centre = np.array([[moments["m10"], moments["m01"]]]) / moments["m00"]
+    middle = _on_paper(centre, seen, stretch)[0]
+    hollow = 0.0
+    if len(largest_first) > 1:
+        whole = cv2.drawContours(np.zeros_like(own), largest_first, 0, 1, thickness=-1)
+        hollow = float(np.count_nonzero(outline.hollows & np.asarray(whole, np.uint8)))
+    side = seen.scale * stretch
+    return _Shape(
+        (float(middle[0]), float(middle[1])),
+        (columns * side, rows * side),
+        hollow * side * side,
+        tuple(_on_paper(curve.reshape(-1, 2), seen, stretch) for curve in largest_first),
+    )
+
+
+def _on_paper(points: np.ndarray, seen: CloseUp, stretch: float) -> FloatArray:
+    corner = np.array([seen.box.left, seen.box.top])
+    return np.asarray(((points + 0.5) * seen.scale + corner) * stretch, np.float64)
+
+
+def _at_most(inked: Quantity, contact: Quantity) -> Quantity:
+    """Return the inked area, which cannot exceed the contact it lies in: the excess is noise."""
+    if inked.value <= contact.value:
+        return inked
+    return Quantity(contact.value, inked.unit, inked.parts, inked.interval)

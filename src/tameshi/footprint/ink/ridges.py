@@ -1,0 +1,183 @@
+"""How much of a contact is under ink, where skin ridges leave gaps that blur fills in.
+
+Ridges make a wave of dark and light. Blur keeps its mean but flattens it by a factor that follows
+from the blur and the ridges' period, both of which the picture shows. Wave height over mean then
+tells which share of a period carries ink, without knowing how dark full ink would be. Where the
+picture is too coarse for ridges to show at all, that is said, and the inked area is bounded only.
+"""
+
+import math
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.ink.closeup import CloseUp
+from tameshi.footprint.ink.outline import Outline
+from tameshi.footprint.ink.surface import ratio, smoothed_over
+from tameshi.footprint.picture.arrays import FloatArray, Picture, Where
+from tameshi.footprint.picture.spread import Spread
+from tameshi.quantity import rectangular_u
+
+_LOW_PASS = 0.00035  # metres: what varies more slowly is not ridges
+_CLEAR = 2.2  # times that: so deep inside the outline its step does not disturb
+_NEIGHBOURHOOD = 0.0015  # metres over which the share is taken as one
+_COARSER = 4
+_PERIODS = (0.0003, 0.0013)  # metres from ridge to ridge on hands and feet; common practice, no source
+_USUAL_PERIOD = 0.0005
+_LEAST_WAVE = 0.05  # of the mean
+_OVER_NOISE = 3.0
+_LEAST_KEPT = 0.1  # of the wave's height
+_TOLD_APART = 0.12  # of the wave's height: were there ridges, they would show
+_FEWEST = 400  # pixels
+_BLUR_DOUBT = 0.08  # relative standard uncertainty of the blur
+_MODEL_DOUBT = 0.04  # of the share: ridges are no square wave
+_OVERTONES = np.arange(1, 8)
+_SHARES = np.linspace(0.25, 1.0, 76)
+_BEYOND_DOUBT = 0.25  # of the share
+_COARSEST = 0.00018  # metres a pixel: ridges need three pixels from one to the next
+_FROM_MAD = 1.4826  # standard deviation of a normal distribution by its median absolute deviation
+
+
+@dataclass(frozen=True, slots=True)
+class Ridging:
+    """What the picture shows of skin ridges.
+
+    Parameters
+    ----------
+    share : (h, w) array or None
+        Share of the contact that carries ink, from place to place; None where no ridges show.
+    u_share : float
+        Its relative standard uncertainty; where no ridges show, what fine gaps could hide.
+    resolved : bool
+        Whether ridges would show if there were any.
+    """
+
+    share: Picture | None
+    u_share: float
+    resolved: bool
+
+
+def look_for_ridges(seen: CloseUp, outline: Outline, blur: float, coarsest: float, spread: Spread) -> Ridging:
+    """Look for the wave that skin ridges make in the ink.
+
+    Parameters
+    ----------
+    seen : CloseUp
+    outline : Outline
+    blur : float
+        Standard deviation of the picture's blur, in pixels of the close-up.
+    coarsest : float
+        Largest metres a pixel of the photo itself at the print, along any direction.
+    spread : Spread
+        How far light was mixed at edges, not stored values.
+
+    Notes
+    -----
+    A square wave with share d, blurred so that its fundamental keeps H and its nth overtone H^(n^2),
+    has variance over squared mean sum 2 (sin(n pi d) H^(n^2) / (n pi d))^2. Derived.
+    """
+    sigma = _LOW_PASS / seen.scale
+    core = outline.depth > _CLEAR * sigma
+    usual = _kept(blur, seen.scale / _USUAL_PERIOD, sigma)
+    resolved = usual > _TOLD_APART and coarsest < _COARSEST
+    nothing = Ridging(None, rectangular_u(1.0 - float(_share_of(_LEAST_WAVE, usual))), resolved)
+    if not resolved or np.count_nonzero(core) < _FEWEST:
+        return nothing
+    wave = _wave(seen, outline, core, spread.linear_share)
+    frequency = _frequency(wave.values, core)
+    kept = _kept(blur, frequency, sigma)
+    low, high = (seen.scale / period for period in reversed(_PERIODS))
+    visible = wave.height > _LEAST_WAVE and wave.height * wave.mean > _OVER_NOISE * math.sqrt(wave.noise)
+    if not visible or not low < frequency < high or kept < _LEAST_KEPT:
+        return nothing
+    doubt = math.hypot(_doubt(wave.height, kept), _light_doubt(seen, core, kept, spread))
+    return Ridging(_share_map(wave, core, kept, seen.scale), doubt, resolved=True)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wave:
+    """Darkness, its wave, the wave's standard deviation over the mean, and noise as a variance."""
+
+    dark: Picture
+    values: Picture
+    height: float
+    mean: float
+    noise: float
+
+
+def _wave(seen: CloseUp, outline: Outline, core: Where, linear_share: float) -> _Wave:
+    """Take what varies slowly away from the darkness; noise is what bare paper still shows."""
+    mixture = np.float32(linear_share)
+    dark = 1.0 - mixture * seen.linear - (np.float32(1.0) - mixture) * seen.encoded
+    sigma = _LOW_PASS / seen.scale
+    values = np.asarray(dark - cv2.GaussianBlur(dark, (0, 0), sigma), np.float32)
+    bare = np.abs(values[outline.depth < -_CLEAR * sigma - 2.0][::7])
+    noise = (_FROM_MAD * float(np.median(bare))) ** 2 if bare.size else 0.0
+    mean = max(float(dark[core].mean()), 1e-3)
+    height = math.sqrt(max(0.0, float(values[core].var()) - noise)) / mean
+    return _Wave(dark, values, height, mean, noise)
+
+
+def _kept(blur: float, frequency: float, sigma: float) -> float:
+    """Return how much of a wave's height is left after the picture's blur and our own low pass."""
+    angular = 2.0 * (math.pi * frequency) ** 2
+    return math.exp(-angular * blur**2) * (1.0 - math.exp(-angular * sigma**2))
+
+
+def _frequency(wave: Picture, core: Where) -> float:
+    """Return the waves a pixel, from how often the wave crosses zero along rows and columns."""
+    smooth = np.asarray(cv2.GaussianBlur(wave, (0, 0), 0.7)) > 0.0
+    count = float(np.count_nonzero(core))
+    across = np.count_nonzero((smooth[:, 1:] != smooth[:, :-1]) & core[:, 1:]) / count
+    down = np.count_nonzero((smooth[1:] != smooth[:-1]) & core[1:]) / count
+    return 0.5 * math.hypot(across, down)
+
+
+def _heights(kept: float) -> FloatArray:
+    """Return standard deviation over mean of the blurred wave, for each of ``_SHARES``."""
+    angle = math.pi * _OVERTONES[:, None] * _SHARES[None, :]
+    terms = np.sin(angle) / angle * kept ** (_OVERTONES[:, None] ** 2)
+    heights: FloatArray = np.sqrt(2.0 * np.sum(terms**2, axis=0))
+    return heights
+
+
+def _share_of(height: FloatArray | Picture | float, kept: float) -> FloatArray:
+    """Return the share of ink that makes a wave of this height."""
+    shares: FloatArray = np.interp(-np.asarray(height), -_heights(kept), _SHARES)
+    return shares
+
+
+def _share_map(wave: _Wave, core: Where, kept: float, scale: float) -> Picture:
+    """Return the share of ink from place to place."""
+    size = (max(4, core.shape[1] // _COARSER), max(4, core.shape[0] // _COARSER))
+    weight = core.astype(np.float32)
+    near = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), np.float32)
+    means = []
+    for values in (wave.values**2, wave.dark):
+        sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
+        means.append(smoothed_over(ratio(sums, near), near, _NEIGHBOURHOOD / (scale * _COARSER)))
+    height = np.sqrt(np.maximum(means[0] - wave.noise, 0.0)) / np.maximum(means[1], 1e-3)
+    share = _share_of(height, kept).astype(np.float32)
+    whole = (core.shape[1], core.shape[0])
+    return np.asarray(cv2.resize(share, whole, interpolation=cv2.INTER_LINEAR), np.float32)
+
+
+def _doubt(height: float, kept: float) -> float:
+    """Return the relative uncertainty that doubt about the blur leaves in the share."""
+    change = 2.0 * -math.log(min(kept, 0.99)) * _BLUR_DOUBT
+    low, high = sorted(float(_share_of(height, kept * math.exp(sign * change))) for sign in (-1.0, 1.0))
+    doubt = (high - low) / (high + low)
+    if low <= _SHARES[0]:  # a wave higher than ridges can make: the blur must be another
+        doubt = max(doubt, _BEYOND_DOUBT)
+    return math.hypot(doubt, _MODEL_DOUBT)
+
+
+def _light_doubt(seen: CloseUp, core: Where, kept: float, spread: Spread) -> float:
+    """Return the relative uncertainty from not knowing whether light was mixed or stored values."""
+    heights = [
+        float(values[core].std()) / max(1.0 - float(values[core].mean()), 1e-3)
+        for values in (seen.encoded, seen.linear)
+    ]
+    one, other = (float(_share_of(height, kept)) for height in heights)
+    return 2.0 * abs(one - other) / (one + other) * spread.u_linear_share

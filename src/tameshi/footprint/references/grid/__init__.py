@@ -1,0 +1,1 @@
+"""Squared paper of stated pitch."""

@@ -1,0 +1,1 @@
+"""A ruler that lies beside the print."""

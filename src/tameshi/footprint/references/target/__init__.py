@@ -1,0 +1,1 @@
+"""Our own target sheet: four markers and a frame."""

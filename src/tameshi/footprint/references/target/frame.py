@@ -1,0 +1,117 @@
+"""Is the sheet flat and the lens straight? The printed frame around the zone tells.
+
+Four corner markers fix the plane but cannot show a sheet that curls or a lens that bends: the frame
+between them can. Its four lines are found in the rectified picture; if their middles bulge, lengths
+in the middle of the zone are off by an amount that a radial distortion of the same bulge would cause.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.picture.arrays import FloatArray, Pixels
+
+_STRIPS = 24  # samples along each side
+_SEARCH = 0.0025  # metres to either side of the line
+_FEWEST = 8  # samples of a side below which it tells nothing
+_FAINTEST = 0.08  # of full scale: a line must be so much darker than paper
+_SIDES = ("left", "right", "top", "bottom")
+
+
+@dataclass(frozen=True, slots=True)
+class Bulge:
+    """What the frame says.
+
+    Parameters
+    ----------
+    area : float or None
+        Relative excess of an area in the middle of the zone; None where the frame was not seen.
+    scatter : float
+        Root mean square distance of the frame from where it should be, in metres.
+    spread : float
+        How far the four sides disagree about ``area``: their standard deviation.
+    """
+
+    area: float | None
+    scatter: float
+    spread: float = 0.0
+
+
+def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
+    """Measure how the frame's sides bulge outwards.
+
+    Parameters
+    ----------
+    picture : (h, w, 3) or (h, w) array
+        The rectified paper inside ``box``, in colour or in grey.
+    box : Box
+        What the picture shows, in metres; larger than the zone.
+    zone : Box
+        Where the frame should be, in metres.
+
+    Notes
+    -----
+    A radial distortion r' = r (1 + k r^2) that leaves the corners (a, b) in place moves the middle of
+    the side x = a by -k a b^2 and changes areas at the centre by -2 k (a^2 + b^2). Derived.
+    """
+    grey = picture if picture.ndim == 2 else np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)  # noqa: PLR2004
+    scale = box.width / picture.shape[1]
+    half = {"x": 0.5 * zone.width, "y": 0.5 * zone.height}
+    reach = half["x"] ** 2 + half["y"] ** 2
+    excess, off = [], []
+    for side in _SIDES:
+        position, outwards = _side(grey, box, zone, side, scale)
+        if len(position) < _FEWEST:
+            continue
+        curve = 1.0 - position**2
+        bulge, offset = np.polyfit(curve, outwards, 1)
+        keep = np.abs(outwards - bulge * curve - offset) < 3.0 * max(np.std(outwards), scale)
+        bulge, _ = np.polyfit(curve[keep], outwards[keep], 1)
+        near, far = (half["x"], half["y"]) if side in ("left", "right") else (half["y"], half["x"])
+        excess.append(2.0 * reach * bulge / (near * far**2))
+        off.append(np.sqrt(np.mean(outwards[keep] ** 2)))
+    if not excess:
+        return Bulge(None, 0.0)
+    return Bulge(float(np.mean(excess)), float(np.max(off)), float(np.std(excess)))
+
+
+def _side(grey: Pixels, box: Box, zone: Box, side: str, scale: float) -> tuple[FloatArray, FloatArray]:
+    """Return positions along a side, -1 to 1, and how far outwards the line is there, in metres."""
+    upright = side in ("left", "right")
+    turned = grey if not upright else grey.T
+    along = (box.left, zone.left, zone.right) if not upright else (box.top, zone.top, zone.bottom)
+    place = getattr(zone, side) - (box.top if not upright else box.left)
+    first, last = ((edge - along[0]) / scale for edge in along[1:])
+    middle, reach = place / scale - 0.5, round(_SEARCH / scale)
+    low = round(middle) - reach
+    if low < 0 or round(middle) + reach + 1 > turned.shape[0]:
+        return np.zeros(0), np.zeros(0)
+    strip = turned[low : low + 2 * reach + 1, :]
+    edges = np.linspace(first + 0.03 * (last - first), last - 0.03 * (last - first), _STRIPS + 1)
+    sign = -1.0 if side in ("left", "top") else 1.0
+    found = [_line(strip[:, int(a) : int(b)]) for a, b in pairwise(edges)]
+    seen = np.array([line is not None for line in found])
+    centres = 0.5 * (edges[:-1] + edges[1:])
+    position = (2.0 * (centres - first) / (last - first) - 1.0)[seen]
+    outwards = np.array([line for line in found if line is not None]) + low - middle
+    return position, sign * outwards * scale
+
+
+def _line(part: Pixels) -> float | None:
+    """Return the row of a dark line in a small part of the picture, or None."""
+    if part.shape[1] == 0:
+        return None
+    profile = part.mean(axis=1) / 255.0
+    dark = np.median(profile) - profile
+    peak = int(np.argmax(dark))
+    if dark[peak] < _FAINTEST:
+        return None
+    around = slice(max(0, peak - 2), peak + 3)
+    weight = np.clip(dark[around] - 0.2 * dark[peak], 0.0, None)
+    wide = np.count_nonzero(dark > 0.5 * dark[peak])
+    if wide > 4:  # noqa: PLR2004  a print or a hand, not a line
+        return None
+    return float(weight @ np.arange(around.start, around.start + len(weight)) / weight.sum())

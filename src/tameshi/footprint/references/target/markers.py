@@ -1,0 +1,74 @@
+"""Find the sheet's four markers in a picture.
+
+They are looked for in a reduced copy first, since that is quick, and in finer copies where some are
+missing. Their corners come out rough; ``edges`` makes them exact.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.footprint.picture.arrays import FloatArray, Pixels
+from tameshi.footprint.picture.light import reduced
+from tameshi.footprint.picture.view import View
+from tameshi.footprint.references.layout import DICTIONARY, MARKER_PLACES
+
+_LONG_SIDES = (1200, 2400, 4800)  # of the copies that are searched, in pixels
+
+
+@dataclass(frozen=True, slots=True)
+class Marker:
+    """One marker as seen.
+
+    Parameters
+    ----------
+    identity : int
+        0 to 3, clockwise from the sheet's top left.
+    corners : (4, 2) array
+        In pixels, clockwise from the marker's own top left.
+    """
+
+    identity: int
+    corners: FloatArray
+
+
+def find_markers(view: View) -> tuple[Marker, ...]:
+    """Return the sheet's markers, roughly; the same identity may be seen twice.
+
+    Parameters
+    ----------
+    view : View
+
+    Returns
+    -------
+    tuple of Marker
+        In the order of their identities.
+    """
+    grey = view.grey
+    found: tuple[Marker, ...] = ()
+    done = 0
+    for long_side in _LONG_SIDES:
+        factor = max(1, math.ceil(max(grey.shape) / long_side))
+        if factor == done:
+            continue
+        done = factor
+        seen = tuple(_detected(reduced(grey, factor), factor))
+        found = seen if len(seen) > len(found) else found
+        if {marker.identity for marker in found} == set(range(len(MARKER_PLACES))):
+            break
+    return tuple(sorted(found, key=lambda marker: marker.identity))
+
+
+def _detected(grey: Pixels, factor: int) -> Iterable[Marker]:
+    parameters = cv2.aruco.DetectorParameters()
+    parameters.minMarkerPerimeterRate = 0.02
+    parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
+    detector = cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(DICTIONARY), parameters)
+    corners, identities, _ = detector.detectMarkers(grey)
+    for corner, identity in zip(corners, () if len(corners) == 0 else np.ravel(identities), strict=True):
+        if identity < len(MARKER_PLACES):
+            full = (corner.reshape(4, 2).astype(np.float64) + 0.5) * factor - 0.5
+            yield Marker(int(identity), full)

@@ -1,0 +1,123 @@
+"""A measured contact print: what the rest of the bench gets to see."""
+
+from dataclasses import dataclass
+
+from tameshi.errors import Flag
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.geometry.known_lens import KnownLens
+from tameshi.footprint.picture.arrays import FloatArray, Pixels
+from tameshi.footprint.results.settings import FootprintSettings
+from tameshi.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """One patch of a print.
+
+    Parameters
+    ----------
+    index : int
+        From 1, largest first.
+    contact_area, inked_area : Quantity
+        In square metres; gaps between ridges count in the first, not in the second.
+    centroid : (float, float)
+        On the paper, in metres from the top left corner of the sheet (of the picture, for a scan).
+    width, height : float
+        Of the upright box around it, in metres.
+    perimeter : float
+        Length of its edges, hollows included, in metres.
+    hollow_area : float
+        Area of its hollows, which are left out of the contact area, in square metres.
+    outlines : tuple of (n, 2) array
+        Closed curves on the paper, in metres: the outer one, then one for each hollow.
+    """
+
+    index: int
+    contact_area: Quantity
+    inked_area: Quantity
+    centroid: tuple[float, float]
+    width: float
+    height: float
+    perimeter: float
+    hollow_area: float
+    outlines: tuple[FloatArray, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """Ink that is not contact.
+
+    Parameters
+    ----------
+    kind : str
+        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"`` or ``"border"``.
+    area : float
+        In square metres, roughly.
+    centroid : (float, float)
+        On the paper, in metres.
+    """
+
+    kind: str
+    area: float
+    centroid: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReferenceFacts:
+    """What gave the print its scale.
+
+    Parameters
+    ----------
+    kind : str
+        ``"target"``, ``"scan"``, ``"sheet"``, ``"grid"``, ``"ruler"`` or ``"points"``.
+    scale : float
+        Metres a pixel of the rectified print.
+    tilt_deg : float
+        Angle between the paper's normal and the line of sight, in degrees.
+    residual_px : float
+        Root mean square misfit of the reference points, in pixels of the photo.
+    said : str
+        What was found, in a sentence.
+    lens : KnownLens or None
+        The camera's lens, where the reference shows it.
+    """
+
+    kind: str
+    scale: float
+    tilt_deg: float
+    residual_px: float
+    said: str
+    lens: KnownLens | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Footprint:
+    """A measured contact print.
+
+    Parameters
+    ----------
+    reference : ReferenceFacts
+    contact_area, inked_area : Quantity
+        Of all patches, in square metres.
+    patches : tuple of Patch
+        Largest first.
+    set_aside : tuple of SetAside
+        Largest first.
+    flags : tuple of Flag
+    settings : FootprintSettings
+        What it was measured with.
+    picture : (h, w, 3) array of uint8
+        The rectified print, read-only.
+    box : Box
+        The part of the paper the picture shows, in true metres.
+    """
+
+    reference: ReferenceFacts
+    contact_area: Quantity
+    inked_area: Quantity
+    patches: tuple[Patch, ...]
+    set_aside: tuple[SetAside, ...]
+    flags: tuple[Flag, ...]
+    settings: FootprintSettings
+    picture: Pixels
+    box: Box

@@ -1,0 +1,124 @@
+"""A picture of the measured print: outlines, patch numbers, areas, a scale bar.
+
+Made to be read on a phone: the print fills the picture, lines are thick, and every word stands on
+its own light ground. What the ink looked like stays visible, so that a person can check the outline.
+"""
+
+import cv2
+import numpy as np
+from PIL import Image, ImageDraw, ImageFont
+
+from tameshi.footprint.picture.arrays import Pixels
+from tameshi.footprint.results.model import Footprint, Patch
+from tameshi.quantity import show
+
+_LONG_SIDE = 1280  # pixels of the picture
+_MOST_ENLARGED = 6.0
+_OUTLINE = (214, 40, 120)
+_GROUND, _WORDS = (255, 255, 255), (20, 20, 20)
+_ROUND_LENGTHS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1)  # metres
+_INCH = 0.0254  # metres
+_BAR_SHARE = 0.3  # of the picture's width, at most
+_LEAST_WIDTH = 640  # pixels: narrower pictures get white at their side, for the words
+
+
+def draw_overlay(footprint: Footprint) -> Pixels:
+    """Return the rectified print with what was measured drawn on it.
+
+    Returns
+    -------
+    (h, w, 3) array of uint8
+        Red, green and blue; the longer side is about 1280 pixels.
+    """
+    rows, columns = footprint.picture.shape[:2]
+    zoom = min(_LONG_SIDE / max(rows, columns), _MOST_ENLARGED)
+    size = (max(1, round(columns * zoom)), max(1, round(rows * zoom)))
+    way = cv2.INTER_AREA if zoom < 1.0 else cv2.INTER_CUBIC
+    picture = np.asarray(cv2.resize(footprint.picture, size, interpolation=way), np.uint8)
+    a_metre = size[0] / footprint.box.width
+    line = max(2, round(max(size) / 400.0))
+    for patch in footprint.patches:
+        _outline(picture, footprint, patch, a_metre, line)
+    letters = max(18, round(max(size) / 40.0))
+    canvas = _framed(picture, letters)
+    draw = ImageDraw.Draw(canvas)
+    for patch in footprint.patches:
+        _number(draw, footprint, patch, a_metre, letters)
+    _sums(draw, footprint, size[1], letters)
+    _scale_bar(draw, canvas.width, size[1], a_metre, letters)
+    return np.asarray(canvas, np.uint8)
+
+
+def _outline(picture: Pixels, footprint: Footprint, patch: Patch, a_metre: float, line: int) -> None:
+    corner = np.array([footprint.box.left, footprint.box.top])
+    curves = [np.rint((curve - corner) * a_metre).astype(np.int32) for curve in patch.outlines]
+    cv2.polylines(picture, curves, isClosed=True, color=_GROUND, thickness=line + 2, lineType=cv2.LINE_AA)
+    cv2.polylines(picture, curves, isClosed=True, color=_OUTLINE, thickness=line, lineType=cv2.LINE_AA)
+
+
+def _framed(picture: Pixels, letters: int) -> Image.Image:
+    """Return the picture on a white sheet with room for words below."""
+    rows, columns = picture.shape[:2]
+    sheet = Image.new("RGB", (max(columns, _LEAST_WIDTH), rows + 6 * letters), _GROUND)
+    sheet.paste(Image.fromarray(picture), (0, 0))
+    return sheet
+
+
+def _number(
+    draw: ImageDraw.ImageDraw, footprint: Footprint, patch: Patch, a_metre: float, letters: int
+) -> None:
+    """Write a patch's number and area at its middle, on a light ground."""
+    words = f"{patch.index}: {_both(patch)}"
+    width = _written(draw, (0.0, 0.0), words, letters, dry=True)
+    x = (patch.centroid[0] - footprint.box.left) * a_metre - 0.5 * width
+    y = (patch.centroid[1] - footprint.box.top) * a_metre - 0.6 * letters
+    x, y = max(4.0, min(x, _LONG_SIDE - width - 4.0)), max(4.0, y)
+    draw.rectangle([x - 4, y - 3, x + width + 4, y + 1.25 * letters], fill=_GROUND)
+    _written(draw, (x, y), words, letters)
+
+
+def _both(patch: Patch) -> str:
+    si, us = show(patch.contact_area, "si"), show(patch.contact_area, "us")
+    return f"{si.value} {si.unit} · {us.value} {us.unit}"
+
+
+def _sums(draw: ImageDraw.ImageDraw, footprint: Footprint, top: float, letters: int) -> None:
+    """Write the sums below the picture."""
+    lines = []
+    for name, area in (("contact", footprint.contact_area), ("inked", footprint.inked_area)):
+        si, us = show(area, "si"), show(area, "us")
+        lines.append(f"{name}: {si.value} ({si.low} to {si.high}) {si.unit} · {us.value} {us.unit}")
+    if footprint.flags:
+        lines.append("flags: " + ", ".join(flag.code for flag in footprint.flags))
+    for n, line in enumerate(lines):
+        _written(draw, (0.5 * letters, top + (2.0 + 1.3 * n) * letters), line, letters)
+
+
+def _scale_bar(draw: ImageDraw.ImageDraw, width: int, top: float, a_metre: float, letters: int) -> None:
+    fitting = [length for length in _ROUND_LENGTHS if length * a_metre <= _BAR_SHARE * width]
+    length = max(fitting, default=_ROUND_LENGTHS[0])
+    x, y = 0.5 * letters, top + 0.8 * letters
+    end = x + length * a_metre
+    thick = max(2, letters // 8)
+    draw.line([(x, y), (end, y)], fill=_WORDS, width=thick)
+    for tick in (x, end):
+        draw.line([(tick, y - 0.35 * letters), (tick, y + 0.35 * letters)], fill=_WORDS, width=thick)
+    words = f"{length * 1000.0:.0f} mm ({length / _INCH:.2f} in)"
+    _written(draw, (end + 0.6 * letters, y - 0.7 * letters), words, letters)
+
+
+def _written(
+    draw: ImageDraw.ImageDraw, at: tuple[float, float], words: str, letters: int, *, dry: bool = False
+) -> float:
+    """Write words and return their width; the font at hand has no raised two, so one is raised."""
+    font, small = ImageFont.load_default(letters), ImageFont.load_default(0.65 * letters)
+    x, y = at
+    for n, part in enumerate(words.split("²")):
+        if n:
+            if not dry:
+                draw.text((x, y), "2", font=small, fill=_WORDS)
+            x += draw.textlength("2", font=small)
+        if not dry:
+            draw.text((x, y), part, font=font, fill=_WORDS)
+        x += draw.textlength(part, font=font)
+    return x - at[0]
