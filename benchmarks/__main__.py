@@ -13,7 +13,9 @@ NAMES = (
     "text_speed",
     "force_truth",
     "rig_truth",
+    "area_law_truth",
     "footprint_speed",
+    "footprint_large",
     "footprint_accuracy",
 )
 

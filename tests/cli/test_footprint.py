@@ -13,7 +13,8 @@ DISC = np.pi * 0.02**2
 def test_json_is_the_object_of_the_contract(result, files):
     found = result("footprint", files / "print.jpg")
     assert found["schema"] == "tameshi.footprint/1"
-    assert set(found["image"]) == {"file", "sha256", "width", "height"}
+    assert set(found["image"]) == {"file", "sha256", "width", "height", "format", "bits", "profile"}
+    assert (found["image"]["format"], found["image"]["bits"]) == ("JPEG", 8)
     assert set(found["reference"]) >= {"kind", "scale", "tilt_deg", "residual_px"}
     assert found["reference"]["kind"] == "target"
     assert found["contact_area"]["low"] < DISC < found["contact_area"]["high"]

@@ -66,3 +66,22 @@ def test_a_clipped_strike_gives_no_pressure_but_its_bound(result, files, tmp_pat
     bound = re.search(r"at least (\d+) N", error["message"])
     assert bound is not None
     assert 0.97 * 1500.0 < float(bound[1]) < 1500.0
+
+
+def test_a_recording_alone_is_refused(result, files):
+    error = result("pressure", files / "strike.csv", status=2)["error"]
+    assert error["code"] == "no-image"
+    assert "folder of a study" in error["hint"]
+
+
+def test_a_study_gives_its_contact_areas(result, command, files, tmp_path):
+    folder = tmp_path / "club"
+    command("study", "new", folder)
+    _, out, _ = command("pressure", folder)
+    assert "no measured print" in out
+    command("study", "add", folder, files / "print.jpg", "--technique", "palm heel", "--bar", "100 mm")
+    found = result("pressure", folder)
+    (contact,) = found["contacts"]
+    assert contact["repeats"]["count"] == 1
+    assert contact["against_force"][0]["law"] is None
+    assert "no law of area against force" in command("pressure", folder)[1]

@@ -174,3 +174,18 @@ def test_what_is_said_wrongly_is_refused(result, study, files, arguments, code):
     ended = result("study", "add", study, files / name, *arguments, status=2)
     assert code is None or ended["error"]["code"] == code
     assert json.dumps(ended)
+
+
+def test_a_phones_heic_is_taken_for_a_print_whatever_its_name(result, files, tmp_path):
+    import pillow_heif
+    from PIL import Image
+
+    folder = tmp_path / "club"
+    assert result("study", "new", folder)["schema"]
+    photo = tmp_path / "IMG_0001"
+    pillow_heif.from_pillow(Image.open(files / "print.jpg")).save(photo, quality=90)
+    (added,) = result("study", "add", folder, photo, "--technique", "palm heel", "--bar", "100 mm")["added"]
+    assert added["kind"] == "print"
+    (contact,) = result("study", "show", folder)["prints"]
+    assert contact["result"]["image"]["format"] == "HEIC"
+    assert contact["result"]["contact_area"]["value"] == pytest.approx(3.1416 * 0.02**2, rel=0.01)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from tameshi.demo.chain import Surroundings, record
 from tameshi.demo.photo import as_png, render_scan
-from tameshi.demo.prints import ContactPrint, hammer_fist, palm_heel
+from tameshi.demo.prints import ContactPrint, hammer_fist, palm_heel, wobbly_blob
 from tameshi.demo.pulses import Force, half_sine, skewed, together
 from tameshi.footprint import Box
 from tameshi.report import Report, make_report
@@ -130,3 +130,22 @@ def told(folder: Path, files: Sequence[File]) -> Report:
         for data, name, kind, description in files:
             add(study, data, name, kind, description)
         return make_report(study, at=AT)
+
+
+def with_paired_prints(folder: Path, *, exponent: float = 0.5, seed: int = 1) -> Study:
+    """Return a study of six ever harder strikes, each with a print whose area follows a law of contact."""
+    study = empty(folder, name="Quarry Lane, harder and harder")
+    generator = np.random.default_rng(seed)
+    rig = add(study, RIG.encode(), "post.toml", "rig")
+    peaks = np.geomspace(1100.0, 3600.0, 6)
+    starts = 0.3 + 0.5 * np.arange(len(peaks))
+    pulses = [half_sine(float(peak), 0.010, float(start)) for peak, start in zip(peaks, starts, strict=True)]
+    samples = volts(together(pulses), duration=3.2, seed=seed)
+    strikes = add(study, as_csv(samples), "palms.csv", "recording", recording_of("palm heel", rig))
+    for number, peak in enumerate(peaks, start=1):
+        area = 12e-4 * (peak / 2000.0) ** exponent * float(np.exp(generator.normal(0.0, 0.02)))
+        contact = ContactPrint("palm heel", (wobbly_blob(generator, 0.0, 0.0, area),))
+        data = as_png(render_scan(contact, SEEN, 150.0, generator), dpi=150.0)
+        own = PrintDescription(technique="palm heel", recording=strikes.sha256, strike=number)
+        add(study, data, f"palm-{number}.png", "print", own)
+    return study

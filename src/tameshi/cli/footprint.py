@@ -80,13 +80,16 @@ def image_as_dict(measured: MeasuredImage) -> dict[str, Any]:
     """Return a measured picture as the object that --json prints."""
     from tameshi.footprint import as_dict
 
-    return as_dict(measured.footprint, file=measured.file, sha256=measured.sha256, size=measured.size)
+    told = as_dict(measured.footprint, file=measured.file, sha256=measured.sha256, size=measured.size)
+    return {**told, "image": {**told["image"], **measured.facts}}
 
 
 def show_footprint(measured: MeasuredImage, system: System) -> None:
     """Print a measured print for a person."""
     found = measured.footprint
     say(f"{measured.file}: {found.reference.said}")
+    if measured.facts["profile"]:
+        say(f"  {measured.facts['format']} with colours in {measured.facts['profile']}.")
     rows = [
         ("contact area", *both_units(found.contact_area, system)),
         ("inked area", *both_units(found.inked_area, system)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -54,6 +55,7 @@ class MeasuredImage:
     file: str
     sha256: str
     size: tuple[int, int]
+    facts: Mapping[str, str | int | None]
 
 
 def load_rig(path: Path) -> Rig:
@@ -137,7 +139,8 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
         lens=load_lens(options.lens) if options.lens is not None else None,
         key=sha256,
     )
-    return MeasuredImage(footprint, path.name, sha256, (photo.width, photo.height))
+    footprint = replace(footprint, flags=(*photo.flags, *footprint.flags))
+    return MeasuredImage(footprint, path.name, sha256, (photo.width, photo.height), photo.facts)
 
 
 def _reference(options: ImageOptions) -> str | Picked:

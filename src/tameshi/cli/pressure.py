@@ -19,8 +19,10 @@ if TYPE_CHECKING:
 
 
 def pressure(
-    recording: Annotated[Path, typer.Argument(help="Recording with the strike.")],
-    image: Annotated[Path, typer.Argument(help="Photo or scan of its contact print.")],
+    recording: Annotated[
+        Path, typer.Argument(help="Recording with the strike; or the folder of a study, without IMAGE.")
+    ],
+    image: Annotated[Path | None, typer.Argument(help="Photo or scan of its contact print.")] = None,
     rig: given.Rig = None,
     strike: Annotated[
         int | None, typer.Option("--strike", help="Which strike of the recording left the print, from 1.")
@@ -40,11 +42,14 @@ def pressure(
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
-    """Join a strike's peak force and its contact print into pressure."""
+    """Join a strike's peak force and its print into pressure; of a study, area against force by technique."""
     from tameshi.cli.measuring import ImageOptions, RecordingOptions, measure_image, reduce_file
     from tameshi.pressure import join, pressure_as_dict
 
     system = system_of(units)
+    if image is None:
+        area_against_force(recording, system, as_json=as_json)
+        return
     options = RecordingOptions(
         rig=rig,
         channel=channel,
@@ -71,6 +76,33 @@ def pressure(
         print_json(pressure_as_dict(joined))
     else:
         show_pressure(joined, f"strike {chosen.index} of {recording.name} on {image.name}", system)
+
+
+def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
+    """Show what the prints of a study say of contact area, and how it grows with force.
+
+    Raises
+    ------
+    WrongUseError
+        ``no-image`` where this is no folder: a recording goes with a picture.
+    """
+    from tameshi.cli.contact import CONTACT_SCHEMA, contacts_as_list, show_contacts
+    from tameshi.cli.study_work import look_at
+
+    if not folder.is_dir():
+        raise WrongUseError(
+            "no-image",
+            f"{folder.name} stands alone: a pressure takes a recording and the picture of a print.",
+            hint="Give both, or the folder of a study.",
+        )
+    seen = look_at(folder)
+    if as_json:
+        contacts = contacts_as_list(seen.contacts)
+        print_json({"schema": CONTACT_SCHEMA, "study": seen.name, "contacts": contacts})
+    elif seen.contacts:
+        show_contacts(seen.contacts, system)
+    else:
+        say(f"{seen.name} holds no measured print of a named technique.")
 
 
 def pick_strike(reduction: Reduction, index: int | None) -> Strike:

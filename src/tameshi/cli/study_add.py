@@ -27,8 +27,9 @@ from tameshi.study import (
     rigs,
 )
 
-_PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp")
-_PICTURE_MARKS = (b"\xff\xd8\xff", b"\x89PNG", b"II*\0", b"MM\0*")
+_PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
+_PICTURE_MARKS = (b"\xff\xd8\xff", b"\x89PNG", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+_HEIC = b"ftyp"  # from its fifth byte on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +93,7 @@ def _kind(told: str | None, path: Path, data: bytes) -> Kind:
         return cast("Kind", told)
     if path.suffix.lower() == ".toml":
         return "rig"
-    is_picture = path.suffix.lower() in _PICTURES or data.startswith(_PICTURE_MARKS)
+    is_picture = path.suffix.lower() in _PICTURES or data.startswith(_PICTURE_MARKS) or data[4:8] == _HEIC
     return "print" if is_picture else "recording"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.cli.contact import contacts_as_list
 from tameshi.cli.outcome import error_object
 from tameshi.cli.shown import both_units, print_table, say
 from tameshi.cli.study_work import Seen
@@ -74,6 +75,7 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
             }
             for joined in seen.joined
         ],
+        "contacts": contacts_as_list(seen.contacts),
         "missing": _missing(seen),
     }
 

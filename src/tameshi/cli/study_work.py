@@ -8,12 +8,14 @@ from pathlib import Path
 
 from tameshi.cli.shown import progress
 from tameshi.study import (
+    Contact,
     Exported,
     Joined,
     Measurement,
     Original,
     Print,
     Recording,
+    contacts_of,
     export,
     join_study,
     measure_all,
@@ -34,6 +36,7 @@ class Seen:
     strikes: list[tuple[Recording, Measurement]]
     areas: list[tuple[Print, Measurement]]
     joined: list[Joined]
+    contacts: tuple[Contact, ...]
 
 
 def look_at(folder: Path) -> Seen:
@@ -42,13 +45,15 @@ def look_at(folder: Path) -> Seen:
         total = len(recordings(study)) + len(prints(study))
         with progress("measuring", total) as done:
             strikes, areas = measure_all(study, at=datetime.now(UTC), progress=done)
+        joined = join_study(strikes, areas)
         return Seen(
             name=study.name,
             units=study.units,
             rigs=rigs(study),
             strikes=strikes,
             areas=areas,
-            joined=join_study(strikes, areas),
+            joined=joined,
+            contacts=contacts_of(strikes, areas, joined),
         )
 
 

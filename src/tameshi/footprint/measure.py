@@ -220,5 +220,5 @@ def _read_only(picture: Pixels) -> Pixels:
 
 def _digest(view: View) -> str:
     """Return an identity for a picture nobody named."""
-    some = np.ascontiguousarray(view.pixels[::7, ::7])
+    some = np.ascontiguousarray(view.pixels[::61])  # whole rows: they lie together
     return hashlib.blake2b(some.tobytes() + str(view.pixels.shape).encode(), digest_size=12).hexdigest()

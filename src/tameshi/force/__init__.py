@@ -1,12 +1,12 @@
 """Force: from a recording of one channel to strikes with honest figures."""
 
-from tameshi.force.channel_class import Coefficients, class_coefficients, filter_class
-from tameshi.force.locate import Located, Place, locate_events
+from tameshi.force.finding.locate import Located, Place, locate_events
+from tameshi.force.finding.scan import Scan, Stretch, scan
 from tameshi.force.record import strikes_as_dict, strikes_to_record
 from tameshi.force.reduce import reduce_trace
 from tameshi.force.rehearse import rehearse
-from tameshi.force.scan import Scan, Stretch, scan
 from tameshi.force.settings import Settings
+from tameshi.force.signal.channel_class import Coefficients, class_coefficients, filter_class
 from tameshi.force.strike import FIGURES, Curve, Reduction, Rehearsed, Strike
 from tameshi.force.trace import Origin, Trace
 

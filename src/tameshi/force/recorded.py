@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from tameshi.force.locate import Located, conditioned, locate_events
-from tameshi.force.measure import Context, Found, measure_window
+from tameshi.force.figures.measure import Context, Found, measure_window
+from tameshi.force.finding.locate import Located, conditioned, locate_events
+from tameshi.force.finding.window import cut_windows
 from tameshi.force.settings import Settings
 from tameshi.force.trace import Trace
-from tameshi.force.window import cut_windows
 from tameshi.rig import Conversion, Rig
 
 SHORTEST = 0.0004

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from tameshi.errors import Flag, UnmeasurableError
-from tameshi.force.judge import judge
-from tameshi.force.locate import Located
-from tameshi.force.measure import Context
+from tameshi.force.figures.judge import judge
+from tameshi.force.figures.measure import Context
+from tameshi.force.finding.locate import Located
 from tameshi.force.recorded import SHORTEST, contacts_of, is_spike, open_recording
 from tameshi.force.settings import Settings
 from tameshi.force.strike import Curve, Reduction, Strike

@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tameshi.force.contact import Contact, find_contacts, smooth
-from tameshi.force.judge import judge
-from tameshi.force.measure import Context, Found, measure_window
-from tameshi.force.shape import Shape, measure_shape, steepest
+from tameshi.force.figures.judge import judge
+from tameshi.force.figures.measure import Context, Found, measure_window
+from tameshi.force.finding.contact import Contact, find_contacts, smooth
+from tameshi.force.finding.window import Window
+from tameshi.force.shape.shape import Shape, measure_shape, steepest
 from tameshi.force.strike import Strike
-from tameshi.force.window import Window
 from tameshi.rig import cell_response
 
 FloatArray = NDArray[np.float64]

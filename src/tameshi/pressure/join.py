@@ -6,19 +6,14 @@ and how much the area varies from strike to strike becomes part of the uncertain
 
 from __future__ import annotations
 
-import hashlib
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from tameshi.errors import Flag, UnmeasurableError, WrongUseError
+from tameshi.errors import Flag, UnmeasurableError
 from tameshi.pressure.contact_model import Band, local_band
-from tameshi.quantity import Measured, Missing, Quantity, Source, ratio, total
-from tameshi.reference import row
+from tameshi.pressure.repeats import typical_area
+from tameshi.quantity import Measured, Missing, Quantity, ratio
 
-_FEW = 3  # fewer prints than this say little of their own scatter
 _RIM = "dark-rim"
 
 
@@ -95,62 +90,6 @@ def join_typical(
     return _joined(_given(force), area, [*flags, *added], strike, prints=len(areas), own_print=False)
 
 
-def typical_area(areas: Sequence[Quantity]) -> tuple[Quantity, tuple[Flag, ...]]:
-    """Return the contact area to expect of one more strike of a technique.
-
-    Parameters
-    ----------
-    areas : sequence of Quantity, at least one
-        [m2]
-
-    Returns
-    -------
-    Quantity
-        Mean of the prints. Besides their measurement it carries the scatter from strike to strike,
-        s sqrt(1 + 1/n) on n - 1 degrees of freedom: the strike it is used for is one more draw.
-    tuple of Flag
-        ``few-prints`` where one or two prints say too little of their scatter, and what is usual is
-        counted with them.
-
-    Raises
-    ------
-    WrongUseError
-        If there is no print.
-
-    Notes
-    -----
-    Source: JCGM 100:2008, 4.2.2 to 4.2.4 (type A evaluation), for a single further observation. With
-    fewer than three prints their variance is pooled with an assumed one that counts as four degrees of
-    freedom (JCGM 100:2008, 4.2.4 and H.3.6 on pooled estimates).
-    """
-    if not areas:
-        raise WrongUseError(
-            "no-print", "There is no print to take an area from.", hint="Add a print of the technique."
-        )
-    count = len(areas)
-    mean = total(areas) * (1.0 / count)
-    key = "+".join(sorted(source.key for area in areas for source in area.parts))
-    variance = float(np.var([area.value for area in areas], ddof=1)) if count > 1 else 0.0
-    dof = count - 1.0
-    flags: tuple[Flag, ...] = ()
-    if count < _FEW:
-        usual = row("scatter", "contact area")
-        share, weight = float(usual["share"]), float(usual["dof"])
-        variance = (weight * (share * mean.value) ** 2 + dof * variance) / (weight + dof)
-        dof += weight
-        flags = (_few_prints(count, share),)
-    source = Source(f"scatter:{_digest(key)}", "area scatter", dof)
-    return mean.with_part(source, math.sqrt(variance * (1.0 + 1.0 / count))), flags
-
-
-def _few_prints(count: int, share: float) -> Flag:
-    held = "One print says" if count == 1 else "Two prints say"
-    return Flag(
-        "few-prints",
-        f"{held} too little of how the area varies from strike to strike; {share:.0%} was assumed.",
-    )
-
-
 def _given(force: Measured) -> Quantity:
     if isinstance(force, Missing):
         bound = "" if force.at_least is None else f" It was at least {force.at_least:.0f} N."
@@ -186,8 +125,3 @@ def _joined(
         )
         kept.append(Flag("unbounded-edge", message, strike))
     return Pressure(force, area, mean, local_band(mean), prints, own_print, tuple(kept))
-
-
-def _digest(key: str) -> str:
-
-    return hashlib.sha256(key.encode()).hexdigest()[:16]

@@ -1,11 +1,13 @@
-"""The machine-readable form of a pressure, as docs/results.md lays it down."""
+"""The machine-readable forms of pressures, repeated prints and laws of area, as docs/results.md lays down."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
 
+from tameshi.pressure.area_law import AreaLaw, in_words
 from tameshi.pressure.join import Pressure
+from tameshi.pressure.repeats import Repeats
 from tameshi.quantity import Quantity, as_dict, to_record
 
 SCHEMA = "tameshi.pressure/1"
@@ -19,6 +21,45 @@ def pressure_as_dict(pressure: Pressure) -> dict[str, Any]:
 def pressure_to_record(pressure: Pressure) -> dict[str, Any]:
     """Return the stored form, whose quantities ``tameshi.quantity.from_record`` reads back."""
     return _pressure(pressure, to_record)
+
+
+def repeats_as_dict(repeats: Repeats) -> dict[str, Any]:
+    """Return what repeated prints say as the object that ``--json`` prints."""
+    return {
+        "count": repeats.count,
+        "mean": as_dict(repeats.mean),
+        "scatter": repeats.scatter,
+        "scatter_interval": repeats.scatter_interval,
+        "human": repeats.human,
+        "next_print": as_dict(repeats.next_print),
+        "shared": list(repeats.shared),
+        "flags": [flag.as_dict() for flag in repeats.flags],
+    }
+
+
+def law_as_dict(law: AreaLaw) -> dict[str, Any]:
+    """Return a law of area against force as the object that ``--json`` prints."""
+    return {
+        "exponent": as_dict(law.exponent),
+        "force": law.force,
+        "area": as_dict(law.area_at(law.force)),
+        "forces": law.forces,
+        "scatter": law.scatter,
+        "scatter_interval": law.scatter_interval,
+        "prints": law.count,
+        "laws": [
+            {
+                "name": one.name,
+                "exponent": one.exponent,
+                "meaning": one.meaning,
+                "inside": one.is_inside,
+                "support": one.support,
+            }
+            for one in law.laws
+        ],
+        "words": in_words(law),
+        "flags": [flag.as_dict() for flag in law.flags],
+    }
 
 
 def _pressure(pressure: Pressure, form: Callable[[Quantity], dict[str, Any]]) -> dict[str, Any]:

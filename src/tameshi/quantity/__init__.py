@@ -12,6 +12,7 @@ from tameshi.quantity.estimate import (
     rectangular,
     rectangular_u,
 )
+from tameshi.quantity.line import Line, fit_line, line_support
 from tameshi.quantity.number import Measured, Missing, Quantity, combine, correlation, exact, total
 from tameshi.quantity.parse import kind_of_unit, parse_quantity, split_quantity, unit_of_kind
 from tameshi.quantity.ratio import ratio
@@ -25,6 +26,7 @@ from tameshi.quantity.unit import Unit, parse_unit
 __all__ = [
     "LEVEL",
     "Draw",
+    "Line",
     "Measured",
     "Missing",
     "Quantity",
@@ -41,11 +43,13 @@ __all__ = [
     "display_unit",
     "effective_dof",
     "exact",
+    "fit_line",
     "from_covariance",
     "from_readings",
     "from_record",
     "from_simultaneous_readings",
     "kind_of_unit",
+    "line_support",
     "normal",
     "parse_quantity",
     "parse_unit",

@@ -1,8 +1,9 @@
 """Turn the bytes of a picture file into upright red-green-blue pixels.
 
-JPEG, PNG, TIFF and WebP, in grey, colour, with opacity, CMYK or sixteen bits. The header is read
+JPEG, PNG, TIFF, WebP and HEIC, in grey, colour, with opacity, CMYK or sixteen bits. The header is read
 first, so that a file that would unfold to more than memory should hold is refused before it is
-decoded. Damaged and foreign files give one clear refusal. Nothing here opens a path.
+decoded. Damaged and foreign files give one clear refusal. What a file is goes by its content, never by its
+name. Nothing here opens a path.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import io
 import struct
 import warnings
 import zlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import cv2
@@ -18,7 +20,12 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, TiffImagePlugin, UnidentifiedImageError
 
-from tameshi.errors import UnreadableError
+from tameshi.errors import Flag, UnreadableError
+from tameshi.readers.picture.deep import bits_of, deep_grey, deep_pixels, refuse_odd_forms
+from tameshi.readers.picture.foreign import is_raw, what_it_is
+from tameshi.readers.picture.heic import heic_pixels, is_heic, open_heic
+from tameshi.readers.picture.profile import Profile, read_profile
+from tameshi.readers.picture.several import count_pictures, word_for
 
 Pixels = NDArray[np.uint8] | NDArray[np.uint16]
 
@@ -37,6 +44,9 @@ _END_OF_JPEG = b"\xff\xd9"
 _START_OF_SCAN = 0xDA
 _WITHOUT_LENGTH = (0x01, *range(0xD0, 0xD9))
 _SIXTEEN_BITS = ("I;16", "I;16B", "I;16L", "I")
+_READ = "JPEG, PNG, TIFF, WebP, HEIC"
+_ROWS = 512  # converted at once, so that memory stays bounded
+_COPY_AGAIN = "Copy it again from the camera or scanner."
 _DECODING_FAULTS = (
     OSError,
     SyntaxError,
@@ -68,7 +78,13 @@ class Photo:
     focal : float or None
         Focal length as a share of the picture's diagonal, as a camera wrote it.
     form : str
-        ``"JPEG"``, ``"PNG"``, ``"TIFF"`` or ``"WEBP"``.
+        ``"JPEG"``, ``"PNG"``, ``"TIFF"``, ``"WEBP"`` or ``"HEIC"``.
+    bits : int
+        Of a value in the file: 1 to 16.
+    profile : Profile or None
+        The colour profile in the file.
+    flags : tuple of Flag
+        ``one-bit``, ``several-pictures``, ``tone-curve``.
     """
 
     pixels: Pixels
@@ -78,6 +94,18 @@ class Photo:
     is_camera: bool
     focal: float | None
     form: str
+    bits: int = 8
+    profile: Profile | None = None
+    flags: tuple[Flag, ...] = ()
+
+    @property
+    def facts(self) -> dict[str, str | int | None]:
+        """What is kept of the file beside its size: form, bits, name of the colour profile."""
+        return {
+            "format": self.form,
+            "bits": self.bits,
+            "profile": self.profile.name if self.profile else None,
+        }
 
 
 def read_image(data: bytes, *, most_pixels: int = MOST_PIXELS) -> Photo:
@@ -100,19 +128,21 @@ def read_image(data: bytes, *, most_pixels: int = MOST_PIXELS) -> Photo:
         ``unreadable-image``, with the reason.
     """
     if not data:
-        raise _unreadable("The file is empty.", "Copy it again from the camera or scanner.")
+        raise _unreadable("The file is empty.", _COPY_AGAIN)
     try:
+        if is_heic(data):
+            return _heic(data, most_pixels)
         with _opened(data) as header:
             _require_bounded(header.size, most_pixels)
             return _decoded(header, data)
     except UnidentifiedImageError:
-        raise _unreadable(*_foreign(data)) from None
+        raise _unreadable(*what_it_is(data, _READ)) from None
     except Image.DecompressionBombError:
         raise _too_large("far more", most_pixels) from None
     except (*_DECODING_FAULTS, cv2.error, MemoryError) as fault:
         raise _unreadable(
             f"The picture is damaged or cut off: {_first_words(fault)}.",
-            "Copy it again from the camera or scanner.",
+            _COPY_AGAIN,
         ) from None
 
 
@@ -129,21 +159,27 @@ def _require_bounded(size: tuple[int, int], most_pixels: int) -> None:
 
 
 def _decoded(header: Image.Image, data: bytes) -> Photo:
+    refuse_odd_forms(header)
     width, height = _stored_size(header)
-    pixels: Pixels
-    if header.format == "JPEG" and header.mode in ("RGB", "L"):
+    if isinstance(header, TiffImagePlugin.TiffImageFile) and is_raw(header.tag_v2):
+        raise _unreadable("The file is a camera's raw picture.", "Develop it to JPEG or TIFF first.")
+    bits, pictures = bits_of(header), count_pictures(header)
+    pixels: Pixels | None = None
+    if header.format in ("JPEG", "MPO") and header.mode in ("RGB", "L"):
         pixels = _jpeg(data)
     else:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # remarks about odd metadata are no news to a person
             header.load()
-        pixels = _pixels(header)
     tags = header.getexif()
-    orientation = tags.get(_ORIENTATION, 1)
+    orientation, taken = tags.get(_ORIENTATION, 1), tags.get_ifd(_EXIF)
+    if pixels is None:
+        pixels = _pixels(header, data, bits)
     upright = _upright(pixels, orientation)
     upright.setflags(write=False)
-    taken = tags.get_ifd(_EXIF)
+    bits = bits if upright.dtype == np.uint16 else min(bits, 8)
     is_camera = any(tag in taken for tag in _TAKEN_BY_A_CAMERA)
+    profile = read_profile(header.info.get("icc_profile"))
     return Photo(
         pixels=upright,
         width=width,
@@ -151,8 +187,49 @@ def _decoded(header: Image.Image, data: bytes) -> Photo:
         dpi=None if is_camera else _dpi(header, tags, turned=orientation in (5, 6, 7, 8)),
         is_camera=is_camera,
         focal=_focal(taken.get(_FOCAL_35MM)),
-        form=str(header.format),
+        form="JPEG" if header.format == "MPO" else str(header.format),
+        bits=bits,
+        profile=profile,
+        flags=tuple(_flags(pictures, word_for(header), profile, bits)),
     )
+
+
+def _heic(data: bytes, most_pixels: int) -> Photo:
+    """Decode a HEIC file; its decoder turns it upright and marks it so."""
+    header = open_heic(data)
+    _require_bounded(header.size, most_pixels)
+    pixels = heic_pixels(header)
+    pixels.setflags(write=False)
+    tags = Image.Exif()
+    tags.load(header.info.get("exif") or b"")
+    taken = tags.get_ifd(_EXIF)
+    is_camera = any(tag in taken for tag in _TAKEN_BY_A_CAMERA)
+    profile = read_profile(header.info.get("icc_profile"))
+    return Photo(
+        pixels=pixels,
+        width=int(header.size[0]),
+        height=int(header.size[1]),
+        dpi=None,  # phones alone write it, and theirs says nothing about the paper
+        is_camera=is_camera,
+        focal=_focal(taken.get(_FOCAL_35MM)),
+        form="HEIC",
+        bits=int(header.info.get("bit_depth", 8)),
+        profile=profile,
+        flags=tuple(_flags(len(header), "pictures", profile, 8)),
+    )
+
+
+def _flags(pictures: int, word: str, profile: Profile | None, bits: int) -> Iterator[Flag]:
+    if bits == 1:
+        yield Flag("one-bit", "The picture knows black and white only; grey edges and faint ink are lost.")
+    if pictures > 1:
+        yield Flag("several-pictures", f"The file holds {pictures} {word}; only the first was measured.")
+    if profile is not None and profile.middle is not None and not profile.is_usual:
+        yield Flag(
+            "tone-curve",
+            f"The colour profile {profile.name or 'of the file'} stores half of full scale for "
+            f"{profile.middle:.0%} of the light, where 21% is usual: edges may be off by a part of a pixel.",
+        )
 
 
 def _focal(entry: object) -> float | None:
@@ -199,18 +276,27 @@ def _start_of_scan(data: bytes) -> int:
     raise OSError("its picture data are missing")
 
 
-def _pixels(picture: Image.Image) -> Pixels:
+def _pixels(picture: Image.Image, data: bytes, bits: int) -> Pixels:
     """Return the values of any mode as three channels."""
     if picture.mode in _SIXTEEN_BITS:
-        grey = np.clip(np.asarray(picture, np.int64), 0, 65535).astype(np.uint16)
-        return np.repeat(grey[:, :, None], 3, axis=2)
-    if picture.mode == "F":
-        raise _unreadable("The picture's values are fractions.", "Save it with 8 or 16 bits a channel.")
-    if "A" in picture.getbands() or "transparency" in picture.info:
-        opaque = picture.convert("RGBA")
-        white = Image.new("RGBA", opaque.size, (255, 255, 255, 255))
-        picture = Image.alpha_composite(white, opaque)
-    return np.array(picture.convert("RGB"), dtype=np.uint8)
+        return deep_grey(picture)
+    deep = deep_pixels(picture, data, bits)
+    if deep is not None:
+        return deep
+    pixels = np.empty((picture.height, picture.width, 3), np.uint8)
+    for top in range(0, picture.height, _ROWS):
+        strip = picture.crop((0, top, picture.width, min(top + _ROWS, picture.height)))
+        pixels[top : top + _ROWS] = np.asarray(_on_paper(strip), np.uint8)
+    return pixels
+
+
+def _on_paper(picture: Image.Image) -> Image.Image:
+    """Return a picture in red, green and blue, on white where it is transparent."""
+    if "A" not in picture.getbands() and "transparency" not in picture.info:
+        return picture.convert("RGB")
+    opaque = picture.convert("RGBA")
+    white = Image.new("RGBA", opaque.size, (255, 255, 255, 255))
+    return Image.alpha_composite(white, opaque).convert("RGB")
 
 
 def _upright(pixels: Pixels, orientation: int) -> Pixels:
@@ -221,7 +307,7 @@ def _upright(pixels: Pixels, orientation: int) -> Pixels:
         pixels = pixels[:, ::-1]
     if orientation in (3, 4, 7, 8):
         pixels = pixels[::-1]
-    return pixels.copy()
+    return pixels if pixels.flags.c_contiguous else pixels.copy()
 
 
 def _dpi(header: Image.Image, tags: Image.Exif, *, turned: bool) -> tuple[float, float] | None:
@@ -236,16 +322,6 @@ def _dpi(header: Image.Image, tags: Image.Exif, *, turned: bool) -> tuple[float,
     if not (across > 1.0 and down > 1.0):
         return None
     return (down, across) if turned else (across, down)
-
-
-def _foreign(data: bytes) -> tuple[str, str]:
-    """Say what a file is that is no picture we read."""
-    if data[4:8] == b"ftyp":
-        return (
-            "The file is a HEIC picture or a film, which is not read yet.",
-            "Export the photo as JPEG, or set the camera to 'most compatible'.",
-        )
-    return "The file is not a picture that is read here.", f"Give one of: {', '.join(_FORMATS)}."
 
 
 def _too_large(size: str, most_pixels: int) -> UnreadableError:

@@ -13,7 +13,7 @@ from datetime import datetime
 from tameshi.pressure import ContactModel
 from tameshi.report.drawing import SideBySide
 from tameshi.report.notation import Entry, Notation
-from tameshi.report.parts import Fact, FlagMet, PrintPart, RecordingPart, Refused, StrikePart
+from tameshi.report.parts import ContactPart, Fact, FlagMet, PrintPart, RecordingPart, Refused, StrikePart
 from tameshi.study import Kind
 
 
@@ -184,6 +184,8 @@ class Report:
     cautions : tuple of Caution
     recordings : tuple of RecordingPart
     prints : tuple of PrintPart
+    contacts : tuple of ContactPart
+        Contact areas by technique and athlete.
     models : tuple of ContactModel
         Mildest first.
     flags : tuple of FlagMet
@@ -201,6 +203,7 @@ class Report:
     cautions: tuple[Caution, ...]
     recordings: tuple[RecordingPart, ...]
     prints: tuple[PrintPart, ...]
+    contacts: tuple[ContactPart, ...]
     models: tuple[ContactModel, ...]
     flags: tuple[FlagMet, ...]
     methods: tuple[Method, ...]

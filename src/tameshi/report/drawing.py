@@ -200,6 +200,59 @@ class SideBySide:
         return farthest(self.series)
 
 
+@dataclass(frozen=True, slots=True)
+class Cross:
+    """A point that is uncertain in both directions, in coherent SI."""
+
+    across: Point
+    up: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """A law to compare with: a line of its exponent through the middle of the fit.
+
+    Parameters
+    ----------
+    label : str
+    exponent : float
+    is_inside : bool
+        Whether the prints agree with it.
+    """
+
+    label: str
+    exponent: float
+    is_inside: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class AreaForce:
+    """Contact area against peak force, both on logarithmic scales.
+
+    Parameters
+    ----------
+    words : Words
+    across, up : (Axis, Axis)
+        Scales of force below and above, of area on the left and on the right.
+    points : tuple of Cross
+    force : (n,) array
+        Where the fit is drawn. [N]
+    area, low, high : (n,) array
+        The fit with its 95 % band. [m2]
+    slopes : tuple of Slope
+    """
+
+    words: Words
+    across: tuple[Axis, Axis]
+    up: tuple[Axis, Axis]
+    points: tuple[Cross, ...]
+    force: FloatArray
+    area: FloatArray
+    low: FloatArray
+    high: FloatArray
+    slopes: tuple[Slope, ...]
+
+
 def farthest(series: tuple[Series, ...]) -> float:
     """Return a scale's end that shows every value, without letting one interval squeeze the rest."""
     points = [point for one in series for point in (*one.points, one.typical) if point is not None]
@@ -208,7 +261,7 @@ def farthest(series: tuple[Series, ...]) -> float:
     return _BEYOND_THE_LAST * min(needed, _FARTHEST * greatest)
 
 
-Drawing = ForceTime | Budget | SideBySide
+Drawing = ForceTime | Budget | SideBySide | AreaForce
 
 
 def _times(ratio: float) -> Scaling:

@@ -9,10 +9,11 @@ from tameshi.pressure import contact_models
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
+from tameshi.report.contacts import contact_parts
 from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
-from tameshi.report.parts import Fact, Link, PrintPart, RecordingPart, Remark
+from tameshi.report.parts import ContactPart, Fact, Link, PrintPart, RecordingPart, Remark
 from tameshi.report.prints import print_part
 from tameshi.report.provenance import SOFTWARE, provenance_of
 from tameshi.report.remarks import flags_met
@@ -25,6 +26,7 @@ from tameshi.study import (
     Print,
     Recording,
     Study,
+    contacts_of,
     join_study,
     measure_all,
     originals,
@@ -67,7 +69,9 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     recordings = tuple(_recordings(strikes, joined, frame))
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
-    methods = methods_of(bodies[0], bodies[1], joined)
+    contacts = contacts_of(strikes, areas, joined)
+    areas_by_technique = contact_parts(contacts, frame)
+    methods = methods_of(bodies[0], bodies[1], joined, contacts)
     outcomes = [outcome for _, outcome in (*strikes, *areas)]
     return Report(
         title=study.name,
@@ -78,8 +82,9 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         cautions=_cautions(),
         recordings=recordings,
         prints=prints,
+        contacts=areas_by_technique,
         models=contact_models(),
-        flags=flags_met(_raised(recordings, prints)),
+        flags=flags_met(_raised(recordings, prints, areas_by_technique)),
         methods=methods,
         budget_lines=budget_lines(_with_budgets(recordings, prints)),
         provenance=provenance_of(originals(study), outcomes, methods),
@@ -125,7 +130,7 @@ def _cautions() -> tuple[Caution, ...]:
 
 
 def _raised(
-    recordings: Sequence[RecordingPart], prints: Sequence[PrintPart]
+    recordings: Sequence[RecordingPart], prints: Sequence[PrintPart], contacts: Sequence[ContactPart]
 ) -> Iterable[tuple[Remark, Link]]:
     for part in recordings:
         yield from ((remark, part.place) for remark in part.remarks)
@@ -134,6 +139,10 @@ def _raised(
             yield from ((remark, strike.place) for remark in own)
     for shown in prints:
         yield from ((remark, shown.place) for remark in shown.remarks)
+    for contact in contacts:
+        place = Link(contact.anchor, f"contact area of {contact.name}")
+        own = contact.remarks + tuple(remark for law in contact.laws for remark in law.remarks)
+        yield from ((remark, place) for remark in own)
 
 
 def _with_budgets(recordings: Sequence[RecordingPart], prints: Sequence[PrintPart]) -> Iterable[Measured]:

@@ -13,10 +13,10 @@ from typing import Any
 
 from tameshi.pressure import contact_models
 from tameshi.quantity import LEVEL
-from tameshi.reference import row
+from tameshi.reference import row, table
 from tameshi.report.content import Method
 from tameshi.report.summary import counted
-from tameshi.study import Joined
+from tameshi.study import Contact, Joined
 
 Body = Mapping[str, Any]
 
@@ -34,7 +34,10 @@ _REFERENCES = {
 
 
 def methods_of(
-    recordings: Sequence[Body], prints: Sequence[Body], joined: Sequence[Joined]
+    recordings: Sequence[Body],
+    prints: Sequence[Body],
+    joined: Sequence[Joined],
+    contacts: Sequence[Contact] = (),
 ) -> tuple[Method, ...]:
     """Return the methods that the results of a report rest on.
 
@@ -43,8 +46,9 @@ def methods_of(
     recordings, prints : sequence of mapping
         Results as stored.
     joined : sequence of Joined
+    contacts : sequence of Contact
     """
-    methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined)]
+    methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
     if methods:
         methods += [
             _method("uncertainty", level=f"{_PERCENT * LEVEL:g}"),
@@ -114,6 +118,15 @@ def _of_pressure(joined: Sequence[Joined]) -> Iterator[Method]:
         yield _method("typical print", assumed=f"{_PERCENT * float(usual['share']):g}", dof=str(usual["dof"]))
     models = (f"{model.name} {model.factor:g}, {model.meaning}" for model in contact_models())
     yield _method("local pressure", models="; ".join(models))
+
+
+def _of_contacts(contacts: Sequence[Contact]) -> Iterator[Method]:
+    if any(len(one.prints) > 1 for one in contacts):
+        yield _method("repeated prints")
+    if any(found.law is not None for one in contacts for found in one.against_force):
+        laws = (f"{key}: n = {one['exponent']}" for key, one in table("area_laws").rows.items())
+        fewest, least = (row("area_law_limits", key)["limit"] for key in ("fewest prints", "least range"))
+        yield _method("area law", laws=", ".join(laws), fewest=fewest, range=least)
 
 
 class _Said:

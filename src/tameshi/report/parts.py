@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tameshi.pressure import ContactModel
-from tameshi.report.drawing import Budget, ForceTime
+from tameshi.pressure import ContactLaw, ContactModel
+from tameshi.report.drawing import AreaForce, Budget, ForceTime
 from tameshi.report.notation import Entry
 
 
@@ -239,3 +239,69 @@ class PrintPart:
     budget: Budget | None = None
     remarks: tuple[Remark, ...] = ()
     refused: Refused | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PairPart:
+    """A print with the strike that left it, its peak force and its contact area."""
+
+    contact_print: Link
+    strike: Link
+    force: Entry
+    area: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LawPart:
+    """Contact area against force on one pad.
+
+    Parameters
+    ----------
+    pad : str
+        Empty where it is not known.
+    words : str
+        Which laws of contact it speaks for, or why nothing can be said.
+    exponent, scatter : str
+        In words; empty where there is no law.
+    pairs : tuple of PairPart
+    laws : tuple of ContactLaw
+    drawing : AreaForce or None
+    remarks : tuple of Remark
+    """
+
+    pad: str
+    words: str
+    exponent: str
+    scatter: str
+    pairs: tuple[PairPart, ...]
+    laws: tuple[ContactLaw, ...]
+    drawing: AreaForce | None
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ContactPart:
+    """The contact area of one technique of one athlete.
+
+    Parameters
+    ----------
+    anchor, name : str
+    prints : tuple of Link
+    mean, next_print : Entry
+    scatter : str
+        From print to print, relative.
+    shared : tuple of str
+        Budget lines that several prints share.
+    laws : tuple of LawPart
+    remarks : tuple of Remark
+    """
+
+    anchor: str
+    name: str
+    prints: tuple[Link, ...]
+    mean: Entry
+    next_print: Entry
+    scatter: str
+    shared: tuple[str, ...]
+    laws: tuple[LawPart, ...]
+    remarks: tuple[Remark, ...]

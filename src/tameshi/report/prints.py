@@ -54,6 +54,15 @@ def _patch(patch: Mapping[str, Any], notation: Notation) -> PatchPart:
     return PatchPart(int(patch["index"]), contact, inked)
 
 
+def _picture_facts(image: Mapping[str, Any]) -> str:
+    told = [f"{image['width']} × {image['height']} pixels"]
+    if image.get("format"):
+        told.append(f"{image['format']}, {image['bits']} {'bit' if image['bits'] == 1 else 'bits'}")
+    if image.get("profile"):
+        told.append(f"colours in {image['profile']}")
+    return ", ".join(told)
+
+
 def _said(contact_print: Print) -> tuple[Fact, ...]:
     """Return what people said about a print."""
     said = contact_print.description
@@ -74,7 +83,7 @@ def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
         return ()
     image, reference = body["image"], body["reference"]
     facts = {
-        "Picture": f"{image['width']} × {image['height']} pixels",
+        "Picture": _picture_facts(image),
         "Scale from": reference.get("said", reference["kind"]).rstrip("."),
         "Resolution": f"{_MM * reference['scale']:.3g}\u00a0mm a pixel",
         "Reference points fit to": f"{reference['residual_px']:.2g} pixels"

@@ -8,6 +8,7 @@ on. Time is always given, never read here.
 from tameshi.study.add import Added, Outcome, add_original
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
+from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import Description, PrintDescription, RecordingDescription, Side
 from tameshi.study.export import Exported, export
@@ -32,8 +33,10 @@ __all__ = [
     "LARGEST",
     "OVERLAY",
     "Added",
+    "AgainstForce",
     "Cell",
     "CheckReport",
+    "Contact",
     "DataColumn",
     "DataTable",
     "Description",
@@ -44,6 +47,7 @@ __all__ = [
     "Measurement",
     "Original",
     "Outcome",
+    "Pair",
     "Print",
     "PrintDescription",
     "Progress",
@@ -58,6 +62,7 @@ __all__ = [
     "as_csv",
     "canonical_json",
     "check",
+    "contacts_of",
     "describe",
     "export",
     "find_original",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -137,8 +137,10 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             key=original.sha256,
             settings=settings,
         )
+        footprint = replace(footprint, flags=(*photo.flags, *footprint.flags))
         size = (photo.width, photo.height)
         record = to_record(footprint, file=original.name, sha256=original.sha256, size=size)
+        record = {**record, "image": {**record["image"], **photo.facts}}
         return record, {OVERLAY: overlay_png(footprint)}
 
     return _made(study, original, recipe, make, at)

@@ -72,7 +72,8 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     pieces = find_pieces(light, scale, framed=framed)
     filled = _without_holes(pieces)
     level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
-    paper = [_paper(values, filled, scale) for values in level]
+    clear = _clear(filled, scale)
+    paper = [_paper(values, clear, scale) for values in level]
     cover = np.asarray(1.0 - level[1] / np.maximum(paper[1], _LEAST_PAPER), np.float32)
     if pieces.any():
         thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
@@ -110,11 +111,15 @@ def _without_holes(pieces: Mask) -> Mask:
     return filled
 
 
-def _paper(level: Picture, inked: Mask, scale: float) -> Picture:
-    """Return the paper's level everywhere, from where it is clear of ink."""
+def _clear(inked: Mask, scale: float) -> Picture:
+    """Return one where it is clear of ink, nought elsewhere."""
     reach = 2 * max(1, round(_CLEAR_OF_INK / scale)) + 1
     near = cv2.dilate(inked, np.ones((reach, reach), np.uint8))
-    clear = (near == 0).astype(np.float32)
+    return np.asarray(near == 0, np.float32)
+
+
+def _paper(level: Picture, clear: Picture, scale: float) -> Picture:
+    """Return the paper's level everywhere, from where it is clear of ink."""
     size = (max(4, level.shape[1] // _COARSER), max(4, level.shape[0] // _COARSER))
     share = np.asarray(cv2.resize(clear, size, interpolation=cv2.INTER_AREA), np.float32)
     sums = np.asarray(cv2.resize(level * clear, size, interpolation=cv2.INTER_AREA), np.float32)

@@ -54,8 +54,10 @@ def as_rgb(pixels: NDArray[np.generic]) -> Pixels:
             f"An array of shape {pixels.shape} and type {pixels.dtype} is no picture.",
             hint="Give (height, width, 3) values of uint8, as readers.read_image returns.",
         )
-    small = pixels if pixels.dtype == np.uint8 else (pixels >> 8)  # type: ignore[operator]
-    picture = np.ascontiguousarray(small, dtype=np.uint8)
+    picture = np.empty(pixels.shape, np.uint8) if pixels.dtype == np.uint16 else np.asarray(pixels, np.uint8)
+    if pixels.dtype == np.uint16:  # straight into eight bits: a large picture is not held twice more
+        np.right_shift(pixels, 8, out=picture, casting="unsafe")
+    picture = np.ascontiguousarray(picture)
     if picture.ndim == _GREY_AXES or picture.shape[2] == 1:
         return np.asarray(cv2.cvtColor(picture, cv2.COLOR_GRAY2RGB), np.uint8)
     if picture.shape[2] == _ALPHA:
@@ -69,6 +71,10 @@ def reduced(pixels: Pixels, factor: int) -> Pixels:
         return pixels
     height, width = pixels.shape[0] // factor, pixels.shape[1] // factor
     whole = pixels[: height * factor, : width * factor]
+    while factor % 2 == 0 and factor > 2:  # noqa: PLR2004  halves are averaged several times as quickly
+        factor //= 2
+        halved = cv2.resize(whole, (width * factor, height * factor), interpolation=cv2.INTER_AREA)
+        whole = np.asarray(halved, np.uint8)
     return np.asarray(cv2.resize(whole, (width, height), interpolation=cv2.INTER_AREA), np.uint8)
 
 

@@ -23,7 +23,7 @@ class View:
 
     def __init__(self, pixels: Pixels) -> None:
         self.pixels = pixels
-        self._smaller: dict[int, Pixels] = {1: pixels}
+        self._smaller: dict[tuple[int, bool], Pixels] = {(1, False): pixels}
         self._found: dict[Callable[[View], Any], Any] = {}
 
     @cached_property
@@ -38,8 +38,8 @@ class View:
         found: T = self._found[look]
         return found
 
-    def smaller(self, factor: int) -> Pixels:
-        """Return the picture made smaller by a whole factor each way."""
-        if factor not in self._smaller:
-            self._smaller[factor] = reduced(self.pixels, factor)
-        return self._smaller[factor]
+    def smaller(self, factor: int, *, grey: bool = False) -> Pixels:
+        """Return the picture made smaller by a whole factor each way, in colour or in grey."""
+        if (factor, grey) not in self._smaller:
+            self._smaller[factor, grey] = reduced(self.grey if grey else self.pixels, factor)
+        return self._smaller[factor, grey]

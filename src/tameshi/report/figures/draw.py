@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tameshi.report.drawing import Budget, Drawing, ForceTime, SideBySide
+from tameshi.report.drawing import AreaForce, Budget, Drawing, ForceTime, SideBySide
+from tameshi.report.figures.area_force import draw_area_force
 from tameshi.report.figures.budget import draw_budget
 from tameshi.report.figures.force_time import draw_force_time
 from tameshi.report.figures.side_by_side import draw_side_by_side
@@ -15,7 +16,7 @@ def to_svg(drawing: Drawing) -> str:
 
     Parameters
     ----------
-    drawing : ForceTime, Budget or SideBySide
+    drawing : ForceTime, Budget, SideBySide or AreaForce
     """
     with house_style():
         match drawing:
@@ -25,4 +26,6 @@ def to_svg(drawing: Drawing) -> str:
                 figure = draw_budget(drawing)
             case SideBySide():
                 figure = draw_side_by_side(drawing)
+            case AreaForce():
+                figure = draw_area_force(drawing)
         return as_svg(figure, drawing.words)

@@ -132,4 +132,6 @@ def _bulge(view: View, laid: Laid) -> Bulge:
     zone = laid.sheet.zone
     around = zone.grown(_AROUND)
     _, coarsest = pixel_size(laid.plane, around)
-    return frame_bulge(rectify(view, laid.plane, around, max(_FINEST, 0.5 * coarsest)), around, zone)
+    return frame_bulge(
+        rectify(view, laid.plane, around, max(_FINEST, 0.5 * coarsest), grey=True), around, zone
+    )

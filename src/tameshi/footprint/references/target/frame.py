@@ -45,8 +45,8 @@ def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
 
     Parameters
     ----------
-    picture : (h, w, 3) array
-        The rectified paper inside ``box``.
+    picture : (h, w, 3) or (h, w) array
+        The rectified paper inside ``box``, in colour or in grey.
     box : Box
         What the picture shows, in metres; larger than the zone.
     zone : Box
@@ -57,7 +57,7 @@ def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
     A radial distortion r' = r (1 + k r^2) that leaves the corners (a, b) in place moves the middle of
     the side x = a by -k a b^2 and changes areas at the centre by -2 k (a^2 + b^2). Derived.
     """
-    grey = np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)
+    grey = picture if picture.ndim == 2 else np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)  # noqa: PLR2004
     scale = box.width / picture.shape[1]
     half = {"x": 0.5 * zone.width, "y": 0.5 * zone.height}
     reach = half["x"] ** 2 + half["y"] ** 2

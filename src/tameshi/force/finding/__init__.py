@@ -1,0 +1,1 @@
+"""Where something happens: stretches, events, windows round them, contacts in them."""

@@ -1,0 +1,1 @@
+"""What reading a picture takes besides its library: deep colours, HEIC, colour profiles, several pictures."""
