@@ -83,8 +83,7 @@ def measure(case: Case, runs: int, rng: np.random.Generator) -> str:
     )
 
 
-def main() -> None:
-    runs = int(sys.argv[2]) if len(sys.argv) > 2 and sys.argv[2].isdigit() else RUNS
+def main(runs: int = RUNS) -> None:
     rng = np.random.default_rng(20260704)
     print(f"{runs} runs a row; 95 % intervals should hold the truth in 92 to 98 %")
     print("prints     n range  human  exponent     band     bias     half  one left   wrong  refused")
@@ -93,4 +92,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(*map(int, sys.argv[1:2]))
