@@ -40,7 +40,7 @@ _CHOSEN_TAILS = 1.15  # where tails end is chosen by the noise itself, which wid
 _FIRST_OF_SEVERAL = 0.2  # noise that crosses a level more than once is met too early: by simulation
 # of what a corner lowered to 0.7 of itself does: the corner's own rounding, and what is left of its smear
 _OF_MOVED_CORNER = {"N": 0.6, "N/s": 0.6, "N s": 0.45, "s": 0.45}
-_AVERAGED_OVER_KINK = 0.2  # more noise where an average spans a kink: by simulation
+_AVERAGED_OVER_KINK = 0.3  # more noise where an average spans a kink: by simulation
 _SAMPLES_FOR_RISE, _LEFT_OF_SHORT_RISE = 5.5, 0.033  # by simulation
 
 

@@ -29,6 +29,9 @@ _AC_CLEAR = 5.0
 _AC_AVERAGED = 16  # samples over which noise is judged: correlated noise averages less than white
 _AC_HINT = 0.006  # of the peak: an undershoot worth a closer look
 _DURATION_OF_HALF_WIDTH = 1.5  # half-sine: the base is 1.5 times the width at half height
+_FEWEST_DOF = 5.0  # noise known no better is no measure of what stands out of it
+_CLEAR_OF_SAMPLES = 4.0  # standard deviations of single samples, lifted by the inverse
+_LONGER = 2.5  # times the duration that the reading shows
 _CLIPPED_ONSET = 0.15  # onset share if the true peak were three times the clipped one
 _STEP_COUNTS = 0.01  # of the peak
 _FEWEST_QUIET = 16
@@ -144,9 +147,15 @@ def measure_window(window: Window, context: Context) -> list[Found]:
     """
     zeroed = _zero(window, context)
     contacts = _contacts(zeroed.force, zeroed.noise.of_mean, window, context)
+    if zeroed.correction.model is not None and zeroed.baseline.dof < _FEWEST_DOF:
+        contacts = [one for one in contacts if one.height > _CLEAR_OF_SAMPLES * zeroed.sigma]
     if not contacts and zeroed.correction.model is not None:
+        # a ringing taken for a short pulse leaves the low-pass wide open
+        zeroed = _zero(window, context, longer=_LONGER)
         contacts = _under_lifted_noise(zeroed, window, context)
-    return [_measure(contact, contacts, window, zeroed, context) for contact in contacts]
+    found = [_measure(contact, contacts, window, zeroed, context) for contact in contacts]
+    # where the inverse swings at the end of a file, an end may lie before its onset: nothing touched
+    return [one for one in found if one.evidence.shape.duration > 0.0]
 
 
 def _contacts(
@@ -159,6 +168,8 @@ def _contacts(
 
 def _under_lifted_noise(zeroed: Zeroed, window: Window, context: Context) -> list[Contact]:
     """Return the contact that stands clear of the noise in the reading, though no longer in the force."""
+    if zeroed.baseline.dof < _FEWEST_DOF:
+        return []
     white = zeroed.noise.white
     if not _contacts(zeroed.reading, lambda count: white / count**0.5, window, context):
         return []
@@ -167,7 +178,7 @@ def _under_lifted_noise(zeroed: Zeroed, window: Window, context: Context) -> lis
     return sorted(found, key=lambda one: one.height)[-1:]
 
 
-def _zero(window: Window, context: Context) -> Zeroed:
+def _zero(window: Window, context: Context, *, longer: float = 1.0) -> Zeroed:
     """Convert a window, undo the cell, and zero it on the quiet recording round it."""
     conversion = context.conversion
     rough = _rough_level(window)
@@ -177,7 +188,7 @@ def _zero(window: Window, context: Context) -> Zeroed:
     correction = plan_correction(
         context.rig if context.settings.correct_dynamics else None,
         context.rate,
-        duration,
+        longer * duration,
         _white_noise(reading, window) / height if height > 0.0 else 1.0,
     )
     force = _undone(reading, correction, context.rate)

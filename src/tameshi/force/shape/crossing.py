@@ -64,7 +64,8 @@ def walk(averaged: FloatArray, top: int, direction: int, level: float, sharpness
     # a slope over two more samples is steadier than that between neighbours
     before, after = max(0, index - 2), min(len(averaged) - 1, index + 2)
     slope = abs(averaged[after] - averaged[before]) / max(1, after - before)
-    step = abs(float(averaged[index - direction] - averaged[index]))
+    inside = min(max(index - direction, 0), len(averaged) - 1)
+    step = abs(float(averaged[inside] - averaged[index]))
     place = (index - direction) + direction * share
     return Crossing(float(place), max(float(slope), 0.5 * step, 1e-300), doubt)
 
@@ -74,6 +75,8 @@ def _between(
 ) -> tuple[float, float]:
     """Return how far outwards from the last sample above the level it is crossed, and the doubt."""
     beyond, further_in = index + direction, index - 2 * direction
+    if not 0 <= index - direction < len(averaged):
+        return 0.0, 0.0
     outer, inner = float(averaged[index]), float(averaged[index - direction])
     step = inner - outer
     chord = min(1.0, max(0.0, (inner - level) / step)) if step > 0.0 else 0.0
