@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tameshi.cli.by_hand import ByHand
 from tameshi.errors import UnreadableError, WrongUseError
 from tameshi.files import read_bytes, sha256_of
 from tameshi.quantity import parse_quantity
@@ -45,6 +46,7 @@ class ImageOptions:
     picked_within: float = 2.0
     placed_within: str | None = None
     lens: Path | None = None
+    by_hand: ByHand = field(default_factory=ByHand)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +129,7 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
 
     bar = parse_quantity(options.bar, "length") if options.bar is not None else None
     reference = _reference(options)
+    corrections = options.by_hand.corrections()
     data = read_bytes(path, limit=LARGEST_FILE)
     photo, sha256 = read_image(data), sha256_of(data)
     footprint = measure_footprint(
@@ -138,6 +141,7 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
         focal=photo.focal,
         lens=load_lens(options.lens) if options.lens is not None else None,
         key=sha256,
+        corrections=corrections,
     )
     footprint = replace(footprint, flags=(*photo.flags, *footprint.flags))
     return MeasuredImage(footprint, path.name, sha256, (photo.width, photo.height), photo.facts)
