@@ -45,7 +45,7 @@ def footprint(
     as_json: given.Json = False,
 ) -> None:
     """Measure the contact area of prints."""
-    from tameshi.cli.by_hand import ByHand
+    from tameshi.cli.by_hand import PointsTyped, by_hand_of
     from tameshi.cli.measuring import ImageOptions, measure_image
 
     system = system_of(units)
@@ -53,16 +53,9 @@ def footprint(
         reference=reference,
         bar=bar,
         paper=paper,
-        points=tuple(point or ()),
-        picked_within=picked_within,
-        placed_within=placed_within,
+        points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
         lens=lens,
-        by_hand=ByHand(
-            leave_out=tuple(leave_out or ()),
-            take_in=tuple(take_in or ()),
-            lassos=tuple(lasso or ()),
-            outline_at=outline_at,
-        ),
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
     )
     options.by_hand.refuse_several(len(images))
     if overlay is not None and len(images) > 1:

@@ -43,6 +43,7 @@ def pressure(
     as_json: given.Json = False,
 ) -> None:
     """Join a strike's peak force and its print into pressure; of a study, area against force by technique."""
+    from tameshi.cli.by_hand import PointsTyped
     from tameshi.cli.measuring import ImageOptions, RecordingOptions, measure_image, reduce_file
     from tameshi.pressure import join, pressure_as_dict
 
@@ -64,9 +65,7 @@ def pressure(
         reference=reference,
         bar=bar,
         paper=paper,
-        points=tuple(point or ()),
-        picked_within=picked_within,
-        placed_within=placed_within,
+        points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
         lens=lens,
     )
     measured = measure_image(image, image_options)

@@ -14,7 +14,7 @@ from tameshi.footprint.references.layout import (
     papers,
     sheet_layout,
 )
-from tameshi.footprint.references.picked import Picked, PickedPoint, parse_points
+from tameshi.footprint.references.picked import Picked, PickedPoint, parse_points, picked_from
 from tameshi.footprint.references.registry import KINDS
 from tameshi.footprint.results.corrections import Corrections, corrections_from
 from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
@@ -53,6 +53,7 @@ __all__ = [
     "parse_corrections",
     "parse_lens",
     "parse_points",
+    "picked_from",
     "sheet_layout",
     "to_record",
 ]

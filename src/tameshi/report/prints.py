@@ -89,6 +89,7 @@ def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
         "Reference points fit to": f"{reference['residual_px']:.2g} pixels"
         if reference["residual_px"]
         else "",
+        "Corrected by hand": "; ".join(body.get("corrections", {}).get("said", ())),
     }
     return tuple(Fact(name, words) for name, words in facts.items() if words)
 
@@ -98,12 +99,23 @@ def _picture(place: Link, body: Mapping[str, Any], files: Mapping[str, bytes]) -
         return None
     count = len(body["patches"])
     patches = "one patch" if count == 1 else f"{count} patches"
+    by_hand = _drawn_by_hand(body.get("corrections", {}))
     return Picture(
         png=files[OVERLAY],
         alternative=f"The print of {place.words}, squared up, with the outline of {patches} drawn on it.",
         caption="The print as measured, squared up: outlines, numbers and areas of its patches. Ink outside "
-        "the outlines was not counted.",
+        f"the outlines was not counted.{by_hand}",
     )
+
+
+def _drawn_by_hand(corrections: Mapping[str, Any]) -> str:
+    """Return what the overlay's other lines are."""
+    drawn = []
+    if corrections.get("leave_out"):
+        drawn.append("crossed out: left out by hand")
+    if corrections.get("lassos"):
+        drawn.append("dashed: the lasso")
+    return f" {'; '.join(drawn).capitalize()}." if drawn else ""
 
 
 def _set_aside(pieces: list[Mapping[str, Any]]) -> str:
