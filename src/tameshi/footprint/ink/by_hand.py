@@ -90,8 +90,8 @@ def sort_by_hand(
     for piece in pieces.patches:
         if piece.label in gone:
             out.append(replace(piece, kind=LEFT_OUT))
-        elif inside is None:
-            kept.append(piece)
+        elif inside is None or piece.label in {label for _, label in later}:
+            kept.append(piece)  # what is to be left out close up is shown whole there
         else:
             within = _within(piece, pieces.labels, inside)
             (kept if within.kind == piece.kind else out).append(within)
