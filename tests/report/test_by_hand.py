@@ -1,12 +1,14 @@
 """A print corrected by hand says so in the report: what, the area before and after, the lines."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tameshi.demo.photo import as_png
 from tameshi.footprint import Corrections
 from tameshi.report import Report, export_tables, make_report, to_html
+from tameshi.report.parts import PrintPart
 from tameshi.study import PrintDescription
 from tests.footprint.scenes import scan_of
 from tests.report.club import AT, add, empty
@@ -19,6 +21,12 @@ WORDS = (
     "1 lasso of 4 corners",
     "45 % of the way from paper to ink",
 )
+
+
+REFUSED: dict[str, dict[str, Any]] = {
+    "nowhere.png": {"leave_out": [[0.1, 0.02]]},
+    "damaged.png": {"eraser": 1},
+}
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +43,9 @@ def corrected(tmp_path_factory: pytest.TempPathFactory) -> tuple[Report, str]:
             "print",
             PrintDescription(technique="jab"),
         )
+        for n, (name, corrections) in enumerate(REFUSED.items()):
+            said = PrintDescription(technique="jab", reference="scan:200", corrections=corrections)
+            add(study, as_png(scan_of((0.05, 0.05, 0.01 + 0.001 * n)), dpi=200), name, "print", said)
         tables = {table.name: table for table in export_tables(study, at=AT)}
         names = [column.name for column in tables["prints"].columns]
         cells = [dict(zip(names, row, strict=True)) for row in tables["prints"].rows]
@@ -45,14 +56,18 @@ def corrected(tmp_path_factory: pytest.TempPathFactory) -> tuple[Report, str]:
     return report, to_html(report)
 
 
+def part_of(corrected: tuple[Report, str], name: str) -> PrintPart:
+    return next(part for part in corrected[0].prints if part.place.words == name)
+
+
 def test_corrections_stand_among_the_facts_of_their_print_only(corrected: tuple[Report, str]) -> None:
-    facts = [{fact.name: fact.words for fact in part.facts} for part in corrected[0].prints]
-    assert all(words in facts[0]["Corrected by hand"] for words in WORDS)
-    assert "Corrected by hand" not in facts[1]
+    facts = {fact.name: fact.words for fact in part_of(corrected, "corrected.png").facts}
+    assert all(words in facts["Corrected by hand"] for words in WORDS)
+    assert "Corrected by hand" not in {fact.name for fact in part_of(corrected, "plain.png").facts}
 
 
 def test_the_area_before_and_after_and_the_lines_are_told(corrected: tuple[Report, str]) -> None:
-    part, plain = corrected[0].prints
+    part, plain = part_of(corrected, "corrected.png"), part_of(corrected, "plain.png")
     remark = next(one for one in part.remarks if "by hand" in str(one))
     assert "10.2" in str(remark)
     assert part.picture is not None
@@ -65,3 +80,12 @@ def test_the_page_shows_them(corrected: tuple[Report, str]) -> None:
     page = corrected[1]
     assert all(words in page for words in WORDS)
     assert "outline moved by hand" in page.lower()
+
+
+def test_corrections_that_were_refused_are_told_with_the_reason(corrected: tuple[Report, str]) -> None:
+    nowhere, damaged = part_of(corrected, "nowhere.png"), part_of(corrected, "damaged.png")
+    facts = {fact.name: fact.words for fact in nowhere.facts}
+    assert facts["Corrections asked for"] == "1 patch left out (at x = 100.0 mm y = 20.0 mm)"
+    assert "There is no patch at" in str(nowhere.refused)
+    assert "Corrections asked for" not in {fact.name for fact in damaged.facts}
+    assert "cannot be read" in str(damaged.refused)

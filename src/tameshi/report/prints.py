@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.errors import WrongUseError
 from tameshi.quantity import from_record
 from tameshi.report.budgets import budget
 from tameshi.report.frame import PRINT_AREAS, Frame
@@ -34,6 +35,7 @@ def print_part(contact_print: Print, outcome: Measurement, frame: Frame) -> Prin
     if said.recording in frame.recordings and said.strike is not None:
         strike = frame.strike(str(said.recording), said.strike)
     if outcome.error is not None:
+        facts = (*facts, *_asked(contact_print))
         return PrintPart(place=place, facts=facts, strike=strike, refused=refusal(place, outcome.error))
     areas = {key: from_record(body[key]) for key in PRINT_AREAS}
     return PrintPart(
@@ -75,6 +77,17 @@ def _said(contact_print: Print) -> tuple[Fact, ...]:
         "Note": said.note,
     }
     return tuple(Fact(name, words) for name, words in facts.items() if words)
+
+
+def _asked(contact_print: Print) -> tuple[Fact, ...]:
+    """Return the corrections that were asked for; a measured print tells those that were made."""
+    from tameshi.footprint import corrections_from  # noqa: PLC0415  heavy, and seldom needed
+
+    try:
+        words = corrections_from(contact_print.description.corrections or {}).words()
+    except WrongUseError:  # the refusal says it
+        return ()
+    return (Fact("Corrections asked for", "; ".join(words)),) if words else ()
 
 
 def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
