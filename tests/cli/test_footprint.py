@@ -186,3 +186,63 @@ def test_a_lens_file_that_is_none_is_refused(result, files, tmp_path):
         "footprint", files / "print.jpg", files / "plain.jpg", "--keep-lens", tmp_path / "x", status=2
     )
     assert error["error"]["code"] == "lens-unclear"
+
+
+def test_corrections_by_hand(result, tmp_path):
+    page = np.full((945, 945, 3), 255, np.uint8)  # 80 mm
+    for at, radius in (((300, 300), 177), ((650, 650), 118)):
+        cv2.circle(page, at, radius, (30, 30, 30), -1)
+    scan = tmp_path / "scan.png"
+    scan.write_bytes(as_png(page, dpi=300))
+    plain = result("footprint", scan)
+    assert "corrections" not in plain
+    large, small = (patch["contact_area"]["value"] for patch in plain["patches"])
+    left = result("footprint", scan, "--leave-out", "25.4, 25.4")
+    assert left["contact_area"]["value"] == pytest.approx(small, rel=1e-3)
+    assert left["corrections"]["leave_out"] == [[pytest.approx(0.0254), pytest.approx(0.0254)]]
+    assert "corrected-by-hand" in [flag["code"] for flag in left["flags"]]
+    inside = result("footprint", scan, "--lasso", "5,5 50,5 50,38 38,50 5,50")
+    assert inside["contact_area"]["value"] == pytest.approx(large, rel=1e-3)
+    moved = result("footprint", scan, "--outline-at", "0.4", "--lasso", "5,5 45,5 5,45")
+    assert moved["corrections"]["outline_at"] == 0.4
+    assert len(moved["corrections"]["said"]) == 2
+
+
+def test_ink_set_aside_is_taken_in_by_hand(result, tmp_path):
+    page = np.full((700, 700, 3), 255, np.uint8)
+    cv2.circle(page, (300, 300), 177, (30, 30, 30), -1)
+    cv2.circle(page, (560, 560), 15, (30, 30, 30), -1)
+    scan = tmp_path / "scan.png"
+    scan.write_bytes(as_png(page, dpi=300))
+    assert len(result("footprint", scan)["set_aside"]) == 1
+    taken = result("footprint", scan, "--take-in", "47.4 mm, 47.4 mm")
+    assert (len(taken["patches"]), taken["set_aside"]) == (2, [])
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (["--leave-out", "here"], "wrong-place"),
+        (["--take-in", "1;2;3"], "wrong-place"),
+        (["--lasso", "1,1 2,2"], "wrong-lasso"),
+        (["--lasso", "1,1 2,2 x 3,3"], "wrong-lasso"),
+        (["--lasso", ""], "wrong-lasso"),
+        (["--outline-at", "0.95"], "wrong-outline"),
+        (["--leave-out", "5,5"], "no-patch-there"),
+        (["--take-in", "90,140"], "no-ink-there"),
+        (["--lasso", "40,60 50,60 50,70"], "lasso-empty"),
+    ],
+)
+def test_corrections_that_fit_nothing(result, files, arguments, code):
+    found = result("footprint", files / "print.jpg", *arguments, status=2)
+    assert found["error"]["code"] == code
+    assert found["error"]["hint"]
+
+
+def test_places_by_hand_belong_to_one_picture(result, files):
+    two = (files / "print.jpg", files / "plain.jpg")
+    assert (
+        result("footprint", *two, "--leave-out", "90,140", status=2)["error"]["code"] == "correction-unclear"
+    )
+    both = result("footprint", *two, "--outline-at", "0.45")["footprints"]
+    assert [one["corrections"]["outline_at"] for one in both] == [0.45, 0.45]

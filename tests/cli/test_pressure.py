@@ -85,3 +85,11 @@ def test_a_study_gives_its_contact_areas(result, command, files, tmp_path):
     assert contact["repeats"]["count"] == 1
     assert contact["against_force"][0]["law"] is None
     assert "no law of area against force" in command("pressure", folder)[1]
+
+
+def test_a_print_corrected_by_hand_gives_its_own_pressure(result, files):
+    both = (files / "strike.wav", files / "print.jpg", "--rig", files / "rig.toml")
+    whole = result("pressure", *both)
+    half = result("pressure", *both, "--lasso", "50,100 90,100 90,180 50,180")
+    assert half["mean_pressure"]["value"] == pytest.approx(2.0 * whole["mean_pressure"]["value"], rel=0.02)
+    assert "corrected-by-hand" in [flag["code"] for flag in half["flags"]]

@@ -189,3 +189,50 @@ def test_a_phones_heic_is_taken_for_a_print_whatever_its_name(result, files, tmp
     (contact,) = result("study", "show", folder)["prints"]
     assert contact["result"]["image"]["format"] == "HEIC"
     assert contact["result"]["contact_area"]["value"] == pytest.approx(3.1416 * 0.02**2, rel=0.01)
+
+
+def test_corrections_by_hand_stay_with_the_print(result, study, files):
+    def measured():
+        (only,) = result("study", "show", study)["prints"]
+        return only["result"]
+
+    half = ("--lasso", "50,100 90,100 90,180 50,180", "--outline-at", "0.45")
+    whole = measured()["contact_area"]["value"]
+    (added,) = result("study", "add", study, files / "print.jpg", *half)["added"]
+    assert added["changed"] == ["corrections"]
+    cut = measured()
+    assert cut["contact_area"]["value"] == pytest.approx(0.5 * whole, rel=0.02)
+    assert measured() == cut
+    alone = result("footprint", files / "print.jpg", "--bar", "100 mm", *half)
+    assert alone["corrections"] == cut["corrections"]
+    assert alone["contact_area"]["value"] == pytest.approx(cut["contact_area"]["value"], rel=1e-9)
+    result("study", "add", study, files / "print.jpg", "--as-found")
+    assert measured()["contact_area"]["value"] == whole
+
+
+def test_points_stay_with_the_print_until_another_reference_is_named(result, study, files):
+    points = [
+        f"--point={x},{y}={x / 5:.1f} mm,{y / 5:.1f} mm"
+        for x, y in ((300, 400), (800, 400), (800, 1100), (300, 1100))
+    ]
+    (added,) = result("study", "add", study, files / "print.jpg", *points)["added"]
+    assert added["changed"] == ["reference", "points"]
+    (only,) = result("study", "show", study)["prints"]
+    assert only["result"]["reference"]["kind"] == "points"
+    result("study", "add", study, files / "print.jpg", "--reference", "target")
+    (only,) = result("study", "show", study)["prints"]
+    assert only["result"]["reference"]["kind"] == "target"
+
+
+@pytest.mark.parametrize(
+    ("options", "code"),
+    [
+        (["--as-found", "--outline-at", "0.4"], "correction-unclear"),
+        (["--outline-at", "0.95"], "wrong-outline"),
+        (["--lasso", "1,1 2,2"], "wrong-lasso"),
+        (["--point", "1,1=0 mm,0 mm", "--reference", "scan"], "reference-unclear"),
+    ],
+)
+def test_corrections_that_cannot_be_meant_are_not_kept(result, study, files, options, code):
+    found = result("study", "add", study, files / "print.jpg", *options, status=2)
+    assert found["error"]["code"] == code

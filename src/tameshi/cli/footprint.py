@@ -26,6 +26,10 @@ def footprint(
     picked_within: given.PickedWithin = 2.0,
     placed_within: given.PlacedWithin = None,
     lens: given.Lens = None,
+    leave_out: given.LeaveOut = None,
+    take_in: given.TakeIn = None,
+    lasso: given.Lasso = None,
+    outline_at: given.OutlineAt = None,
     keep_lens: Annotated[
         Path | None,
         typer.Option(
@@ -41,6 +45,7 @@ def footprint(
     as_json: given.Json = False,
 ) -> None:
     """Measure the contact area of prints."""
+    from tameshi.cli.by_hand import PointsTyped, by_hand_of
     from tameshi.cli.measuring import ImageOptions, measure_image
 
     system = system_of(units)
@@ -48,11 +53,11 @@ def footprint(
         reference=reference,
         bar=bar,
         paper=paper,
-        points=tuple(point or ()),
-        picked_within=picked_within,
-        placed_within=placed_within,
+        points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
         lens=lens,
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
     )
+    options.by_hand.refuse_several(len(images))
     if overlay is not None and len(images) > 1:
         raise WrongUseError(
             "overlay-unclear", "One overlay cannot show several prints.", hint="Give one image."

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tameshi.errors import UnreadableError, WrongUseError
+from tameshi.cli.by_hand import ByHand, PointsTyped
+from tameshi.errors import UnreadableError
 from tameshi.files import read_bytes, sha256_of
 from tameshi.quantity import parse_quantity
 
 if TYPE_CHECKING:
-    from tameshi.footprint import Footprint, KnownLens, Picked
+    from tameshi.footprint import Footprint, KnownLens
     from tameshi.force import Reduction
     from tameshi.rig import Rig
 
 LARGEST_FILE = 4 * 2**30
 LARGEST_RIG_FILE = 1_000_000
-_AUTO, _POINTS = "auto", "points"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,10 +41,9 @@ class ImageOptions:
     reference: str = "auto"
     bar: str | None = None
     paper: str | None = None
-    points: tuple[str, ...] = ()
-    picked_within: float = 2.0
-    placed_within: str | None = None
+    points: PointsTyped = field(default_factory=PointsTyped)
     lens: Path | None = None
+    by_hand: ByHand = field(default_factory=ByHand)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +125,8 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
     from tameshi.readers.image import read_image
 
     bar = parse_quantity(options.bar, "length") if options.bar is not None else None
-    reference = _reference(options)
+    reference = options.points.picked(options.reference) or options.reference
+    corrections = options.by_hand.corrections()
     data = read_bytes(path, limit=LARGEST_FILE)
     photo, sha256 = read_image(data), sha256_of(data)
     footprint = measure_footprint(
@@ -138,22 +138,7 @@ def measure_image(path: Path, options: ImageOptions) -> MeasuredImage:
         focal=photo.focal,
         lens=load_lens(options.lens) if options.lens is not None else None,
         key=sha256,
+        corrections=corrections,
     )
     footprint = replace(footprint, flags=(*photo.flags, *footprint.flags))
     return MeasuredImage(footprint, path.name, sha256, (photo.width, photo.height), photo.facts)
-
-
-def _reference(options: ImageOptions) -> str | Picked:
-    """Return the reference that was named: points, where any were picked."""
-    from tameshi.footprint import Picked, parse_points
-
-    if not options.points and options.reference != _POINTS:
-        return options.reference
-    if options.reference not in (_AUTO, _POINTS):
-        raise WrongUseError(
-            "reference-unclear",
-            f"Points were picked, but the reference is said to be {options.reference!r}.",
-            hint="Leave the reference out, or say points.",
-        )
-    placed = parse_quantity(options.placed_within, "length") if options.placed_within is not None else None
-    return Picked(points=parse_points(options.points), within=options.picked_within, placed_within=placed)

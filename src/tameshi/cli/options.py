@@ -64,6 +64,34 @@ Points = Annotated[
         "Four at least, around the print.",
     ),
 ]
+LeaveOut = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--leave-out",
+        help='A place inside a patch that is no contact, in millimetres on the paper: "62.5,110".',
+    ),
+]
+TakeIn = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--take-in",
+        help="A place inside ink that was set aside and is contact, in millimetres on the paper.",
+    ),
+]
+Lasso = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--lasso",
+        help='Count only ink inside this line, by its corners in millimetres: "40,90 80,90 80,130 40,130".',
+    ),
+]
+OutlineAt = Annotated[
+    float | None,
+    typer.Option(
+        "--outline-at",
+        help="Where the outline runs, as a share of the way from paper to ink: 0.2 to 0.8; 0.5 if left out.",
+    ),
+]
 Lens = Annotated[
     Path | None,
     typer.Option("--lens", help="What is known of the camera's lens: a file that --keep-lens wrote."),

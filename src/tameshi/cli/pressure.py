@@ -39,10 +39,15 @@ def pressure(
     picked_within: given.PickedWithin = 2.0,
     placed_within: given.PlacedWithin = None,
     lens: given.Lens = None,
+    leave_out: given.LeaveOut = None,
+    take_in: given.TakeIn = None,
+    lasso: given.Lasso = None,
+    outline_at: given.OutlineAt = None,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
     """Join a strike's peak force and its print into pressure; of a study, area against force by technique."""
+    from tameshi.cli.by_hand import PointsTyped, by_hand_of
     from tameshi.cli.measuring import ImageOptions, RecordingOptions, measure_image, reduce_file
     from tameshi.pressure import join, pressure_as_dict
 
@@ -64,10 +69,9 @@ def pressure(
         reference=reference,
         bar=bar,
         paper=paper,
-        points=tuple(point or ()),
-        picked_within=picked_within,
-        placed_within=placed_within,
+        points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
         lens=lens,
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
     )
     measured = measure_image(image, image_options)
     flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]

@@ -63,16 +63,28 @@ def add(
     rate: given.Rate = None,
     channel_class: given.ChannelClass = None,
     reference: Annotated[
-        str | None, typer.Option("--reference", help="auto, target, scan or scan:600.")
+        str | None,
+        typer.Option("--reference", help="auto, target, scan:600, sheet, grid:5 mm, ruler."),
     ] = None,
     bar: given.BarLength = None,
     paper: given.Paper = None,
+    point: given.Points = None,
+    picked_within: given.PickedWithin = 2.0,
+    placed_within: given.PlacedWithin = None,
+    leave_out: given.LeaveOut = None,
+    take_in: given.TakeIn = None,
+    lasso: given.Lasso = None,
+    outline_at: given.OutlineAt = None,
+    as_found: Annotated[
+        bool, typer.Option("--as-found", help="Take back what was corrected by hand in this print before.")
+    ] = False,
     strike: Annotated[
         str | None, typer.Option("--strike", help='The strike a print belongs to, "recording.csv:2".')
     ] = None,
     as_json: given.Json = False,
 ) -> None:
     """Add files, and say what they are; the same file twice changes nothing."""
+    from tameshi.cli.by_hand import PointsTyped, by_hand_of
     from tameshi.cli.study_add import Said, add_files
 
     said = Said(
@@ -91,6 +103,9 @@ def add(
         bar=bar,
         paper=paper,
         strike=strike,
+        points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
+        as_found=as_found,
     )
     added = add_files(folder, files, said)
     if as_json:

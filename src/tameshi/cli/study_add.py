@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import cast, get_args
 
+from tameshi.cli.by_hand import ByHand, PointsTyped
 from tameshi.cli.measuring import LARGEST_RIG_FILE
 from tameshi.errors import WrongUseError
 from tameshi.files import read_bytes
@@ -51,10 +52,20 @@ class Said:
     bar: str | None
     paper: str | None
     strike: str | None
+    points: PointsTyped
+    by_hand: ByHand
+    as_found: bool
 
 
 def add_files(folder: Path, files: list[Path], said: Said) -> list[Added]:
     """Add files to a study in the order given, rigs first, and return what became of each."""
+    if said.as_found and said.by_hand:
+        raise WrongUseError(
+            "correction-unclear",
+            "Corrections were given and taken back at once.",
+            hint="Leave out --as-found: new corrections replace the earlier ones.",
+        )
+    said.by_hand.refuse_several(sum(path.suffix.lower() in _PICTURES for path in files))
     now = datetime.now(UTC)
     with open_study(folder) as study:
         added = []
@@ -119,12 +130,15 @@ def _of_recording(study: Study, said: Said) -> RecordingDescription:
 
 
 def _of_print(study: Study, said: Said) -> PrintDescription:
+    picked = said.points.picked(said.reference)
     recording, index = _strike(study, said.strike) if said.strike is not None else (None, None)
     return PrintDescription(
         technique=said.technique,
         athlete=said.athlete,
         session=said.session,
-        reference=said.reference,
+        reference="points" if picked else said.reference,
+        points=picked.as_dict() if picked else {} if said.reference else None,
+        corrections=said.by_hand.corrections().as_dict() if said.by_hand else {} if said.as_found else None,
         bar_length=parse_quantity(said.bar, "length") if said.bar is not None else None,
         paper=said.paper,
         recording=recording,

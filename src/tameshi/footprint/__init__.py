@@ -14,13 +14,15 @@ from tameshi.footprint.references.layout import (
     papers,
     sheet_layout,
 )
-from tameshi.footprint.references.picked import Picked, PickedPoint, parse_points
+from tameshi.footprint.references.picked import Picked, PickedPoint, parse_points, picked_from
 from tameshi.footprint.references.registry import KINDS
+from tameshi.footprint.results.corrections import Corrections, corrections_from
 from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
 from tameshi.footprint.results.overlay import draw_overlay
 from tameshi.footprint.results.png import overlay_png
 from tameshi.footprint.results.record import as_dict, to_record
 from tameshi.footprint.results.settings import FootprintSettings
+from tameshi.footprint.results.typed import parse_corrections
 
 __all__ = [
     "BAR_LENGTH",
@@ -28,6 +30,7 @@ __all__ = [
     "MARKER_CELLS",
     "Bar",
     "Box",
+    "Corrections",
     "Footprint",
     "FootprintSettings",
     "KnownLens",
@@ -40,14 +43,17 @@ __all__ = [
     "Sheet",
     "Tint",
     "as_dict",
+    "corrections_from",
     "draw_overlay",
     "lens_text",
     "marker_cells",
     "measure_footprint",
     "overlay_png",
     "papers",
+    "parse_corrections",
     "parse_lens",
     "parse_points",
+    "picked_from",
     "sheet_layout",
     "to_record",
 ]

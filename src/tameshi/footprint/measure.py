@@ -12,16 +12,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import Flag, UnmeasurableError
+from tameshi.footprint.corrected import corrected
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.geometry.plane import pixel_size, rectify
 from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_of
+from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
 from tameshi.footprint.ink.covered import without_covered
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.glare import glare_flags
-from tameshi.footprint.ink.outline import draw_outline
+from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable, specks_remark
@@ -32,6 +34,7 @@ from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.picked import Picked
 from tameshi.footprint.references.reference import Asked, Reference
 from tameshi.footprint.references.registry import AUTO, establish_reference
+from tameshi.footprint.results.corrections import Corrections, Place
 from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
 from tameshi.footprint.results.settings import FootprintSettings
 
@@ -49,6 +52,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     lens: KnownLens | None = None,
     key: str = "",
     settings: FootprintSettings | None = None,
+    corrections: Corrections | None = None,
 ) -> Footprint:
     """Measure the contact print in a photo or scan.
 
@@ -73,6 +77,8 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     key : str
         Identity of the picture, its SHA-256 for instance; empty takes one from the pixels.
     settings : FootprintSettings or None
+    corrections : Corrections or None
+        What a person changes in the print by hand.
 
     Returns
     -------
@@ -81,7 +87,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     Raises
     ------
     WrongUseError
-        If the reference, paper, bar or resolution cannot be meant.
+        If the reference, paper, bar, resolution or a correction cannot be meant.
     UnmeasurableError
         ``no-reference``, ``reference-ambiguous``, ``wrong-paper``, ``too-tilted``, ``not-flat``,
         ``no-print``, ``print-cut-off``, ``overexposed``, ``glare``, ``too-blurred``, ``too-small``.
@@ -95,12 +101,21 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     )
     found = establish_reference(view, "points" if isinstance(reference, Picked) else reference, asked)
     view = found.straight or view
-    ink, pieces, covered = _overview(view, found, settings)
-    seen = close_up(view, found.plane, found.region, (ink, pieces), settings)
+    measured = _print(view, found, settings, corrections or Corrections())
+    if corrections:
+        measured = corrected(measured, lambda other: _print(view, found, settings, other), key=found.key)
+    return measured
+
+
+def _print(view: View, found: Reference, settings: FootprintSettings, corrections: Corrections) -> Footprint:
+    """Return the print on the paper, with these corrections."""
+    ink, pieces, covered, places = _overview(view, found, settings, corrections)
+    seen = close_up(view, found.plane, found.region, (ink, pieces), settings, at=corrections.outline_at)
     if found.local is not None:
         found = replace(found, area_factor=found.local(seen.box))
-    patches, flags = _measured(seen, found, settings)
-    aside = _set_aside(ink, pieces, found)
+    outline, left_out, curves = leave_out(seen, draw_outline(seen, settings.gap), places, found.stretch)
+    patches, flags = _measured(seen, outline, found, corrections)
+    aside = (*left_out, *_set_aside(ink, pieces, found))
     whole = sum_of(patch.contact_area for patch in patches)
     return Footprint(
         reference=_facts(found, seen.scale),
@@ -118,30 +133,37 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
         settings=settings,
         picture=_read_only(seen.picture),
         box=_stretched(seen.box, found.stretch),
+        corrections=corrections,
+        left_out=curves,
     )
 
 
 def _overview(
-    view: View, reference: Reference, settings: FootprintSettings
-) -> tuple[Ink, Pieces, tuple[Flag, ...]]:
-    """Find the ink where it may be, and refuse what is no whole print."""
+    view: View, reference: Reference, settings: FootprintSettings, corrections: Corrections
+) -> tuple[Ink, Pieces, tuple[Flag, ...], tuple[Place, ...]]:
+    """Find the ink where it may be, and refuse what is no whole print.
+
+    Last come the places whose patches are still to be left out.
+    """
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
     ink = find_ink(picture, scale, framed=reference.framed)
     pieces = sort_pieces(ink, settings, framed=reference.framed)
     pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
+    ground = Ground(reference.region, scale, reference.stretch)
+    pieces, places = sort_by_hand(pieces, corrections, ground)
     _require_print(pieces)
     require_whole(pieces, reference.region, scale, edge=reference.edge)
-    return ink, pieces, flags
+    return ink, pieces, flags, places
 
 
 def _measured(
-    seen: CloseUp, reference: Reference, settings: FootprintSettings
+    seen: CloseUp, outline: Outline, reference: Reference, corrections: Corrections
 ) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
-    """Outline the patches, count their areas, and say what limits them."""
-    outline = draw_outline(seen, settings.gap)
+    """Count the areas of the patches, and say what limits them."""
     glare = glare_flags(seen, outline)
-    edge = look_at_edge(seen, outline)
+    edge = look_at_edge(seen, outline)  # the ink's own, not a lasso's
+    seen, outline = keep_inside(seen, outline, corrections, reference.stretch)
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
     require_measurable(seen, outline, contact, edge)

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.errors import WrongUseError
 from tameshi.quantity import from_record
 from tameshi.report.budgets import budget
 from tameshi.report.frame import PRINT_AREAS, Frame
@@ -34,6 +35,7 @@ def print_part(contact_print: Print, outcome: Measurement, frame: Frame) -> Prin
     if said.recording in frame.recordings and said.strike is not None:
         strike = frame.strike(str(said.recording), said.strike)
     if outcome.error is not None:
+        facts = (*facts, *_asked(contact_print))
         return PrintPart(place=place, facts=facts, strike=strike, refused=refusal(place, outcome.error))
     areas = {key: from_record(body[key]) for key in PRINT_AREAS}
     return PrintPart(
@@ -77,6 +79,17 @@ def _said(contact_print: Print) -> tuple[Fact, ...]:
     return tuple(Fact(name, words) for name, words in facts.items() if words)
 
 
+def _asked(contact_print: Print) -> tuple[Fact, ...]:
+    """Return the corrections that were asked for; a measured print tells those that were made."""
+    from tameshi.footprint import corrections_from  # noqa: PLC0415  heavy, and seldom needed
+
+    try:
+        words = corrections_from(contact_print.description.corrections or {}).words()
+    except WrongUseError:  # the refusal says it
+        return ()
+    return (Fact("Corrections asked for", "; ".join(words)),) if words else ()
+
+
 def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
     """Return what the picture itself showed."""
     if not body:
@@ -89,6 +102,7 @@ def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
         "Reference points fit to": f"{reference['residual_px']:.2g} pixels"
         if reference["residual_px"]
         else "",
+        "Corrected by hand": "; ".join(body.get("corrections", {}).get("said", ())),
     }
     return tuple(Fact(name, words) for name, words in facts.items() if words)
 
@@ -98,12 +112,23 @@ def _picture(place: Link, body: Mapping[str, Any], files: Mapping[str, bytes]) -
         return None
     count = len(body["patches"])
     patches = "one patch" if count == 1 else f"{count} patches"
+    by_hand = _drawn_by_hand(body.get("corrections", {}))
     return Picture(
         png=files[OVERLAY],
         alternative=f"The print of {place.words}, squared up, with the outline of {patches} drawn on it.",
         caption="The print as measured, squared up: outlines, numbers and areas of its patches. Ink outside "
-        "the outlines was not counted.",
+        f"the outlines was not counted.{by_hand}",
     )
+
+
+def _drawn_by_hand(corrections: Mapping[str, Any]) -> str:
+    """Return what the overlay's other lines are."""
+    drawn = []
+    if corrections.get("leave_out"):
+        drawn.append("crossed out: left out by hand")
+    if corrections.get("lassos"):
+        drawn.append("dashed: the lasso")
+    return f" {'; '.join(drawn).capitalize()}." if drawn else ""
 
 
 def _set_aside(pieces: list[Mapping[str, Any]]) -> str:

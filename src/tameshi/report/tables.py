@@ -121,6 +121,7 @@ def _prints(areas: Sequence[tuple[Print, Measurement]]) -> DataTable:
         DataColumn("reference", "", "What gave the picture its scale."),
         DataColumn("scale", "m", "Length of a pixel of the squared-up print."),
         DataColumn("patches", "", "Number of patches."),
+        DataColumn("by_hand", "", "What was corrected by hand, in words; empty where nothing was."),
         *_columns(PRINT_AREAS),
         _FLAGS,
         _WHY,
@@ -136,6 +137,7 @@ def _print_row(contact_print: Print, outcome: Measurement, width: int) -> list[C
         return [*row, *[None] * (width - len(row) - 1), outcome.error.message]
     reference = body["reference"]
     row += [reference["kind"], float(reference["scale"]), len(body["patches"])]
+    row += ["; ".join(body.get("corrections", {}).get("said", ()))]
     return [*row, *_cells(PRINT_AREAS, body), _codes(body["flags"]), ""]
 
 

@@ -9,9 +9,9 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
-from sqlalchemy import Connection, Engine, NullPool, create_engine, event, inspect
+from sqlalchemy import Column, Connection, Engine, NullPool, create_engine, event, inspect
 from sqlalchemy.exc import DBAPIError
 
 from tameshi.errors import StudyError, WrongUseError
@@ -92,6 +92,40 @@ def refuse_other_tables(catalogue: Engine) -> None:
         absent = set(METADATA.tables) - set(inspect(connection).get_table_names())
     if absent:
         raise _damaged(f"no table {min(absent)!r}")
+
+
+def complete_tables(catalogue: Engine, *, read_only: bool) -> None:
+    """Give the tables of an older catalogue the columns that came later; what they hold stays as it is.
+
+    Raises
+    ------
+    StudyError
+        ``study-older`` where columns are missing and nothing may be written.
+    """
+    with reading(catalogue) as connection:
+        absent = _absent_columns(connection)
+    if not absent:
+        return
+    if read_only:
+        raise StudyError(
+            "study-older",
+            f"The study's catalogue was made by an older tameshi: it has no column {absent[0].name!r}.",
+            hint="Copy it to a place where it may be written, and open it there: the column is added then.",
+        )
+    with writing(catalogue) as connection:
+        for column in _absent_columns(connection):
+            form = column.type.compile(connection.dialect)
+            connection.exec_driver_sql(f'ALTER TABLE "{column.table.name}" ADD COLUMN "{column.name}" {form}')
+
+
+def _absent_columns(connection: Connection) -> list[Column[Any]]:
+    """Return the columns that may be empty and are not there."""
+    found = inspect(connection)
+    absent: list[Column[Any]] = []
+    for table in METADATA.sorted_tables:
+        there = {column["name"] for column in found.get_columns(table.name)}
+        absent += [column for column in table.c if column.nullable and column.name not in there]
+    return absent
 
 
 def integrity(catalogue: Engine) -> tuple[str, ...]:

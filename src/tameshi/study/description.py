@@ -4,8 +4,9 @@ Nothing is required: what was not recorded is None and is shown as such. Quantit
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 from tameshi.errors import WrongUseError
 from tameshi.study.names import clean_athlete, clean_note, clean_tag
@@ -84,6 +85,10 @@ class PrintDescription:
     strike : int or None
         Index of the strike in that recording, from 1.
     note : str or None
+    points : mapping or None
+        Points picked by hand, as ``footprint.Picked.as_dict`` writes them; empty takes them back.
+    corrections : mapping or None
+        Corrections by hand, as ``footprint.Corrections.as_dict`` writes them; empty takes them back.
 
     Raises
     ------
@@ -100,6 +105,8 @@ class PrintDescription:
     recording: str | None = None
     strike: int | None = None
     note: str | None = None
+    points: Mapping[str, Any] | None = None
+    corrections: Mapping[str, Any] | None = None
 
     def __post_init__(self) -> None:
         _tidy(self, "technique", "session", "reference", "paper")

@@ -16,7 +16,7 @@ from sqlalchemy import Engine
 
 from tameshi.errors import StudyError, TameshiError, WrongUseError
 from tameshi.files import files_under, make_folder, may_be_written, read_bytes, write_atomic
-from tameshi.study.catalogue import catalogue_at, create_tables, refuse_other_tables
+from tameshi.study.catalogue import catalogue_at, complete_tables, create_tables, refuse_other_tables
 from tameshi.study.names import clean_tag
 from tameshi.study.schema import FORMAT
 from tameshi.study.vault import Vault
@@ -119,7 +119,7 @@ def open_study(folder: Path, *, read_only: bool = False) -> Study:
     Raises
     ------
     StudyError
-        ``not-a-study``, ``study-too-new``, ``study-damaged``, ``no-permission``.
+        ``not-a-study``, ``study-too-new``, ``study-older``, ``study-damaged``, ``no-permission``.
     """
     name, units = _read_description(folder)
     path = folder / CATALOGUE
@@ -132,6 +132,7 @@ def open_study(folder: Path, *, read_only: bool = False) -> Study:
     closed = read_only or not (may_be_written(folder) and may_be_written(path))
     catalogue = catalogue_at(path, "ro" if closed else "rw")
     refuse_other_tables(catalogue)
+    complete_tables(catalogue, read_only=closed)
     return Study(folder, name, units, read_only=closed, catalogue=catalogue)
 
 

@@ -105,7 +105,9 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
     # pictures need heavy libraries, and most of what is done with a study needs no picture
     from tameshi.footprint import (  # noqa: PLC0415
         FootprintSettings,
+        corrections_from,
         measure_footprint,
+        picked_from,
         to_record,
     )
     from tameshi.footprint.results.png import overlay_png  # noqa: PLC0415
@@ -122,6 +124,9 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             "bar": said.bar_length,
             "paper": said.paper,
             "footprint": settings.as_dict(),
+            # named only where there are any: what was measured without them keeps its key
+            **({"points": said.points} if said.points else {}),
+            **({"corrections": said.corrections} if said.corrections else {}),
         },
     )
 
@@ -129,13 +134,14 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
         photo = read_image(read_original(study, original))
         footprint = measure_footprint(
             photo.pixels,
-            reference=said.reference or "auto",
+            reference=picked_from(said.points) if said.points else said.reference or "auto",
             bar=said.bar_length,
             paper=said.paper,
             dpi=photo.dpi,
             focal=photo.focal,
             key=original.sha256,
             settings=settings,
+            corrections=corrections_from(said.corrections or {}),
         )
         footprint = replace(footprint, flags=(*photo.flags, *footprint.flags))
         size = (photo.width, photo.height)

@@ -133,6 +133,17 @@ CONTACT_PRINT = Table(
     ),
     Column("strike", Integer, comment="Index of its strike in that recording, from 1."),
     Column("note", Text, comment="Anything else worth knowing."),
+    Column(
+        "points",
+        _Json,
+        comment="Points picked by hand: pixel and place on the paper [m] of each, and how well known.",
+    ),
+    Column(
+        "corrections",
+        _Json,
+        comment="Corrections by hand: places left out and taken in [m], corners of lassos [m], where the "
+        "outline runs between paper and ink.",
+    ),
     CheckConstraint("(recording IS NULL) = (strike IS NULL)", name="strike_of_a_recording"),
     comment="What is said about the picture of a contact print.",
 )

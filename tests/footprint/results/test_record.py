@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from tameshi.footprint import (
+    Corrections,
     FootprintSettings,
     as_dict,
     draw_overlay,
@@ -99,3 +100,20 @@ def test_settings_can_be_stored_and_change_what_counts_as_a_gap():
         np.pi * (12 * 0.000127) ** 2, rel=0.1
     )
     assert wide.settings.as_dict()["gap"] == 0.005
+
+
+def near(picture, colour):
+    return int(np.count_nonzero(np.abs(picture.astype(int) - colour).max(axis=2) < 12))
+
+
+def test_the_overlay_crosses_out_what_was_left_out_and_dashes_the_lasso():
+    scan = scan_of((0.04, 0.04, 0.015), (0.09, 0.09, 0.01))
+    lasso = ((0.02, 0.02), (0.06, 0.02), (0.108, 0.108), (0.02, 0.1))
+    plain = draw_overlay(measure_footprint(scan, reference="scan:200"))
+    by_hand = Corrections(leave_out=((0.09, 0.09),), lassos=(lasso,))
+    drawn = draw_overlay(measure_footprint(scan, reference="scan:200", corrections=by_hand))
+    blue, grey, red = (0, 90, 200), (110, 110, 110), (214, 40, 120)
+    assert near(plain, blue) == 0
+    assert near(drawn, blue) > 1000
+    assert near(drawn, grey) > near(plain, grey) + 500
+    assert 0 < near(drawn, red) < near(plain, red)

@@ -18,6 +18,7 @@ from tameshi.footprint.ink.pieces import Pieces
 from tameshi.footprint.ink.surface import smoothed_over
 from tameshi.footprint.picture.arrays import Mask, Picture, Pixels
 from tameshi.footprint.picture.view import View
+from tameshi.footprint.results.corrections import HALF_WAY
 from tameshi.footprint.results.settings import FootprintSettings
 
 _MARGIN = 0.004  # metres around the patches
@@ -41,7 +42,9 @@ class CloseUp:
     encoded, linear : (h, w) arrays
         Level as a share of the paper's: as stored values and as light. 1 is paper.
     dark : (h, w) array of uint8
-        1 where it is darker than half way to the ink the overview saw there.
+        1 where it is darker than ``at`` of the way to the ink the overview saw there.
+    at : float
+        Where outlines run, as a share of the way from paper to ink.
     """
 
     box: Box
@@ -50,10 +53,17 @@ class CloseUp:
     encoded: Picture
     linear: Picture
     dark: Mask
+    at: float = HALF_WAY
 
 
 def close_up(
-    view: View, plane: Plane, region: Box, found: tuple[Ink, Pieces], settings: FootprintSettings
+    view: View,
+    plane: Plane,
+    region: Box,
+    found: tuple[Ink, Pieces],
+    settings: FootprintSettings,
+    *,
+    at: float = HALF_WAY,
 ) -> CloseUp:
     """Rectify the patches at the picture's own resolution.
 
@@ -67,6 +77,8 @@ def close_up(
     found : (Ink, Pieces)
         What was found in the overview.
     settings : FootprintSettings
+    at : float
+        Where outlines run, as a share of the way from paper to ink.
     """
     ink, pieces = found
     rows, columns = _around(pieces, ink.scale)
@@ -82,8 +94,8 @@ def close_up(
         level /= np.maximum(_carried(paper[rows, columns], place), _LEAST_PAPER)
         ratios.append(level)
     patch = np.isin(pieces.labels[rows, columns], [piece.label for piece in pieces.patches])
-    dark = _dark(ratios[1], ink.cover[rows, columns], patch.astype(np.uint8), place)
-    return CloseUp(box, scale, picture, ratios[0], ratios[1], dark)
+    dark = _dark(ratios[1], ink.cover[rows, columns], patch.astype(np.uint8), place, at)
+    return CloseUp(box, scale, picture, ratios[0], ratios[1], dark, at)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,13 +147,13 @@ def _box_of(rows: slice, columns: slice, region: Box, scale: float) -> Box:
     )
 
 
-def _dark(linear: Picture, cover: Picture, patch: Mask, place: _Place) -> Mask:
-    """Return where it is darker than half way from paper to the ink nearby, near known patches."""
+def _dark(linear: Picture, cover: Picture, patch: Mask, place: _Place, at: float) -> Mask:
+    """Return where it is darker than a share of the way from paper to the ink nearby, near known patches."""
     core = np.asarray(cv2.erode(patch, np.ones((3, 3), np.uint8)), np.uint8)
     core = core if core.any() else patch
     ink = smoothed_over(cover, core.astype(np.float32), _INK_SMOOTHING / place.overview_scale)
-    half = _carried(np.maximum(0.5 * ink, np.float32(_LEAST_CONTRAST)), place)
+    least = _carried(np.maximum(np.float32(at) * ink, np.float32(_LEAST_CONTRAST)), place)
     reach = 2 * _NEAR + 1
     grown = np.asarray(cv2.dilate(patch, np.ones((reach, reach), np.uint8)), np.uint8)
     near = _carried(grown, place, how=cv2.INTER_NEAREST)
-    return np.asarray((1.0 - linear > half) & (near > 0), np.uint8)
+    return np.asarray((1.0 - linear > least) & (near > 0), np.uint8)

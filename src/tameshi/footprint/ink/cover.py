@@ -16,6 +16,7 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.outline import Outline, depth_inside, ink_level
 from tameshi.footprint.ink.ridges import Ridging
 from tameshi.footprint.picture.arrays import FloatArray, Labels, Picture, Where
+from tameshi.footprint.results.corrections import HALF_WAY
 
 _LEAST_BLUR = 0.3  # pixels
 _OWN_BLUR = 0.577  # pixels: a slope taken over two pixels blurs by 2 / sqrt 12
@@ -27,6 +28,7 @@ _HARDLY_A_GAP = 0.002  # of the contact
 _BAND_OF_BLUR = 2.0
 _LEAST_BAND = 1.5  # pixels
 _CLEAR = (2.0, 1.0)  # times the blur, and pixels: so deep inside an edge ink is itself
+_MOST_MOVED = 0.85  # times the softness: a blurred edge lies so far from half way at 20 or 80 %
 _QUARTILES = 1.349  # standard deviations between the quartiles of a normal distribution
 
 
@@ -144,7 +146,7 @@ def count_inked(
         sums = np.bincount(patches[inside], ridging.share[inside], minlength=count)
         share = (sums / np.maximum(np.bincount(patches[inside], minlength=count), 1))[1:]
         return Counted(contact.encoded * share, contact.linear * share, contact.length)
-    pale = (1.0 - seen.linear < 0.5 * (1.0 - edge.linear)) & (outline.thin == 0)
+    pale = (1.0 - seen.linear < seen.at * (1.0 - edge.linear)) & (outline.thin == 0)
     if np.count_nonzero(pale & (outline.depth > 1.0)) < _HARDLY_A_GAP * float(contact.linear.sum()):
         return contact
     inked = (~pale & (outline.depth > -_band(edge))).astype(np.uint8)
@@ -159,7 +161,7 @@ def _count(
     seen: CloseUp, depth: Picture, levels: tuple[Picture, Picture], edge: Edge, patches: Labels
 ) -> Counted:
     """Sum whole pixels inside and shares in the band, by patch."""
-    width = _band(edge)
+    width = _band(edge) + (_MOST_MOVED * edge.softness if seen.at != HALF_WAY else 0.0)
     count = int(patches.max()) + 1
     inside = np.bincount(patches[depth > width], minlength=count).astype(np.float64)
     band = (np.abs(depth) <= width) & (patches > 0)
@@ -167,10 +169,25 @@ def _count(
     sums = []
     for values, level in zip((seen.encoded, seen.linear), levels, strict=True):
         share = (1.0 - values[band]) / np.maximum(1.0 - level[band], _LEAST_SPAN)
+        if seen.at != HALF_WAY:
+            share += _moved(values, level, band, seen.at)
         sums.append(inside + np.bincount(of, share, minlength=count))
     beside = (np.abs(depth) < _LENGTH_BAND) & (patches > 0)
     length = np.bincount(patches[beside], minlength=count) / (2.0 * _LENGTH_BAND)
     return Counted(sums[0][1:], sums[1][1:], length[1:])
+
+
+def _moved(values: Picture, level: Picture, band: Where, at: float) -> Picture:
+    """Return what pixels of the band gain or lose where the outline runs elsewhere than half way.
+
+    Across one pixel darkness is taken to rise evenly; the part of it beyond the outline counts.
+    """
+    share = np.asarray((1.0 - values) / np.maximum(1.0 - level, _LEAST_SPAN), np.float32)
+    across, down = (cv2.Sobel(share, cv2.CV_32F, *way, scale=0.125) for way in ((1, 0), (0, 1)))
+    rise = np.maximum(np.asarray(cv2.magnitude(across, down), np.float32)[band], _LEAST_SPAN)
+    here = share[band]
+    beyond = [np.clip(0.5 + (here - limit) / rise, 0.0, 1.0) for limit in (at, HALF_WAY)]
+    return np.asarray(beyond[0] - beyond[1], np.float32)
 
 
 def _band(edge: Edge) -> float:

@@ -13,6 +13,7 @@ from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.ink.ridges import Ridging
 from tameshi.footprint.results.model import Patch, SetAside
 
+_NO_DEBRIS = ("border", "left-out", "outside-lasso")  # by hand is said elsewhere
 _HOLLOW_WORTH_SAYING = 0.01  # of the contact area
 _ASIDE_WORTH_SAYING = 0.01
 _THIN_WORTH_SAYING = 0.04  # of the contact area
@@ -110,7 +111,7 @@ def specks_remark(patches: tuple[Patch, ...], smallest: float) -> tuple[Flag, ..
 
 def debris_remark(set_aside: tuple[SetAside, ...], contact: float) -> tuple[Flag, ...]:
     """Return a flag where so much ink was set aside that it matters; ``contact`` is in square metres."""
-    loose = [one for one in set_aside if one.kind != "border"]
+    loose = [one for one in set_aside if one.kind not in _NO_DEBRIS]
     area = sum(one.area for one in loose)
     if area <= _ASIDE_WORTH_SAYING * contact:
         return ()

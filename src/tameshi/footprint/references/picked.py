@@ -1,8 +1,9 @@
 """Points that somebody picked in a picture, with their places on the paper."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from tameshi.errors import WrongUseError
 from tameshi.quantity import parse_quantity
@@ -59,6 +60,40 @@ class Picked:
                 f"Places on the paper cannot be known to within {self.placed_within:g} m.",
                 hint='Give a small length: "0.5 mm".',
             )
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the points for storing, in pixels and metres; :func:`picked_from` reads them back."""
+        return {
+            "points": [{"seen": list(point.seen), "place": list(point.place)} for point in self.points],
+            "within": self.within,
+            "placed_within": self.placed_within,
+        }
+
+
+def picked_from(kept: Mapping[str, Any]) -> Picked:
+    """Return points as :meth:`Picked.as_dict` wrote them.
+
+    Raises
+    ------
+    WrongUseError
+        ``wrong-point`` where it is no such record.
+    """
+    try:
+        points = tuple(PickedPoint(_pair(point["seen"]), _pair(point["place"])) for point in kept["points"])
+        placed = kept["placed_within"]
+        within = float(kept["within"])
+        return Picked(points=points, within=within, placed_within=None if placed is None else float(placed))
+    except (TypeError, ValueError, KeyError) as error:
+        raise WrongUseError(
+            "wrong-point",
+            f"The points kept with the print cannot be read: {error}.",
+            hint="Pick them again.",
+        ) from error
+
+
+def _pair(kept: Iterable[Any]) -> tuple[float, float]:
+    first, second = kept
+    return float(first), float(second)
 
 
 def parse_points(texts: Iterable[str]) -> tuple[PickedPoint, ...]:

@@ -1,11 +1,12 @@
 """A measured contact print: what the rest of the bench gets to see."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tameshi.errors import Flag
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
+from tameshi.footprint.results.corrections import Corrections
 from tameshi.footprint.results.settings import FootprintSettings
 from tameshi.quantity import Quantity
 
@@ -50,7 +51,8 @@ class SetAside:
     Parameters
     ----------
     kind : str
-        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"`` or ``"border"``.
+        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"`` or ``"border"``; by hand
+        ``"left-out"`` or ``"outside-lasso"``.
     area : float
         In square metres, roughly.
     centroid : (float, float)
@@ -110,6 +112,10 @@ class Footprint:
         The rectified print, read-only.
     box : Box
         The part of the paper the picture shows, in true metres.
+    corrections : Corrections
+        What was corrected by hand.
+    left_out : tuple of (n, 2) array
+        Outlines of what was left out by hand, on the paper, in metres.
     """
 
     reference: ReferenceFacts
@@ -121,3 +127,5 @@ class Footprint:
     settings: FootprintSettings
     picture: Pixels
     box: Box
+    corrections: Corrections = field(default_factory=Corrections)
+    left_out: tuple[FloatArray, ...] = ()

@@ -8,13 +8,17 @@ import cv2
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from tameshi.footprint.picture.arrays import Pixels
+from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.results.model import Footprint, Patch
 from tameshi.quantity import show
 
 _LONG_SIDE = 1280  # pixels of the picture
 _MOST_ENLARGED = 6.0
 _OUTLINE = (214, 40, 120)
+_LEFT_OUT = (110, 110, 110)
+_LASSO = (0, 90, 200)
+_CROSS = 0.15  # of a patch's width and height: a cross begins so far inside
+_DASH = 5  # times as long as the line is thick
 _GROUND, _WORDS = (255, 255, 255), (20, 20, 20)
 _ROUND_LENGTHS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1)  # metres
 _INCH = 0.0254  # metres
@@ -37,8 +41,11 @@ def draw_overlay(footprint: Footprint) -> Pixels:
     picture = np.asarray(cv2.resize(footprint.picture, size, interpolation=way), np.uint8)
     a_metre = size[0] / footprint.box.width
     line = max(2, round(max(size) / 400.0))
+    _left_out(picture, footprint, a_metre, line)
     for patch in footprint.patches:
         _outline(picture, footprint, patch, a_metre, line)
+    for lasso in footprint.corrections.lassos:
+        _lasso(picture, _drawn(np.asarray(lasso), footprint, a_metre), line)
     letters = max(18, round(max(size) / 40.0))
     canvas = _framed(picture, letters)
     draw = ImageDraw.Draw(canvas)
@@ -50,10 +57,44 @@ def draw_overlay(footprint: Footprint) -> Pixels:
 
 
 def _outline(picture: Pixels, footprint: Footprint, patch: Patch, a_metre: float, line: int) -> None:
-    corner = np.array([footprint.box.left, footprint.box.top])
-    curves = [np.rint((curve - corner) * a_metre).astype(np.int32) for curve in patch.outlines]
+    curves = [np.rint(_drawn(curve, footprint, a_metre)).astype(np.int32) for curve in patch.outlines]
     cv2.polylines(picture, curves, isClosed=True, color=_GROUND, thickness=line + 2, lineType=cv2.LINE_AA)
     cv2.polylines(picture, curves, isClosed=True, color=_OUTLINE, thickness=line, lineType=cv2.LINE_AA)
+
+
+def _drawn(curve: FloatArray, footprint: Footprint, a_metre: float) -> FloatArray:
+    """Return points on the paper in pixels of the overlay."""
+    corner = np.array([footprint.box.left, footprint.box.top])
+    return np.asarray((curve - corner) * a_metre)
+
+
+def _left_out(picture: Pixels, footprint: Footprint, a_metre: float, line: int) -> None:
+    """Cross out in grey what was left out by hand."""
+    for curve in footprint.left_out:
+        points = np.rint(_drawn(curve, footprint, a_metre)).astype(np.int32)
+        low, high = points.min(axis=0), points.max(axis=0)
+        (left, top), (right, bottom) = (
+            (int(low[0] + part * (high[0] - low[0])), int(low[1] + part * (high[1] - low[1])))
+            for part in (_CROSS, 1.0 - _CROSS)
+        )
+        for colour, thick in ((_GROUND, line + 2), (_LEFT_OUT, line)):
+            cv2.polylines(
+                picture, [points], isClosed=True, color=colour, thickness=thick, lineType=cv2.LINE_AA
+            )
+            cv2.line(picture, (left, top), (right, bottom), colour, thick, cv2.LINE_AA)
+            cv2.line(picture, (left, bottom), (right, top), colour, thick, cv2.LINE_AA)
+
+
+def _lasso(picture: Pixels, corners: FloatArray, line: int) -> None:
+    """Draw a dashed closed line."""
+    for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        length = float(np.hypot(*(end - start)))
+        dashes = max(1, round(length / (2.0 * _DASH * line)))
+        for n in range(dashes):
+            ends = [start + (end - start) * (n + part) / dashes for part in (0.0, 0.55)]
+            first, last = (tuple(int(way) for way in np.rint(at)) for at in ends)
+            cv2.line(picture, first, last, _GROUND, line + 2, cv2.LINE_AA)
+            cv2.line(picture, first, last, _LASSO, line, cv2.LINE_AA)
 
 
 def _framed(picture: Pixels, letters: int) -> Image.Image:

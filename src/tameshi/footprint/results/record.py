@@ -21,7 +21,7 @@ def as_dict(footprint: Footprint, *, file: str, sha256: str, size: tuple[int, in
     size : (int, int)
         Width and height of the picture, in pixels.
     """
-    return {
+    told: dict[str, Any] = {
         "schema": SCHEMA,
         "image": {"file": file, "sha256": sha256, "width": size[0], "height": size[1]},
         "reference": {
@@ -44,6 +44,12 @@ def as_dict(footprint: Footprint, *, file: str, sha256: str, size: tuple[int, in
         "set_aside": [{"kind": one.kind, "area": one.area} for one in footprint.set_aside],
         "flags": [flag.as_dict() for flag in footprint.flags],
     }
+    if footprint.corrections:
+        told["corrections"] = {
+            **footprint.corrections.as_dict(),
+            "said": list(footprint.corrections.words()),
+        }
+    return told
 
 
 def to_record(footprint: Footprint, *, file: str, sha256: str, size: tuple[int, int]) -> dict[str, Any]:

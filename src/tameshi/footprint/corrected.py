@@ -1,0 +1,91 @@
+"""What corrections by hand did to a print: said beside the area, and kept in its budget."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from tameshi.errors import Flag, UnmeasurableError
+from tameshi.footprint.ink.area import sum_of
+from tameshi.footprint.results.corrections import HALF_WAY, Corrections
+from tameshi.footprint.results.model import Footprint, Patch
+from tameshi.quantity import Quantity, Source, rectangular_u
+
+_CODE = "corrected-by-hand"
+
+Again = Callable[[Corrections], Footprint]
+
+
+def corrected(measured: Footprint, again: Again, *, key: str) -> Footprint:
+    """Return a corrected print with the flag that says so and, where its outline was moved, the doubt.
+
+    Parameters
+    ----------
+    measured : Footprint
+        As corrected.
+    again : callable
+        Measures the same picture with other corrections.
+    key : str
+        Identity of the picture: a person's judgement of one has no bearing on another.
+
+    Raises
+    ------
+    UnmeasurableError
+        If the outline was moved and half way to the ink there is no print.
+    """
+    corrections = measured.corrections
+    if corrections.is_moved:
+        half_way = again(replace(corrections, outline_at=HALF_WAY))
+        measured = _doubted(measured, half_way.contact_area.value, key)
+    what = "; ".join(corrections.words())
+    message = (
+        f"Corrected by hand: {what}. Contact area {_before(again)} before, "
+        f"{_area(measured.contact_area)} after."
+    )
+    return replace(measured, flags=(*measured.flags, Flag(_CODE, message)))
+
+
+def _before(again: Again) -> str:
+    try:
+        return _area(again(Corrections()).contact_area)
+    except UnmeasurableError as error:
+        return f"refused ({error.code})"
+
+
+def _doubted(measured: Footprint, half_way: float, key: str) -> Footprint:
+    """Return the print with the move in its budget: the area half way lies within the limits.
+
+    Who moves an outline has seen something that the picture does not measure; how far to move it
+    is a judgement, and the whole step is taken for its half width.
+    """
+    whole = measured.contact_area.value
+    share = abs(whole - half_way) / whole
+    source = Source(f"{key}:outline-by-hand", "outline moved by hand")
+    patches = tuple(
+        replace(
+            patch,
+            contact_area=_with(patch.contact_area, source, share),
+            inked_area=_with(patch.inked_area, source, share),
+        )
+        for patch in measured.patches
+    )
+    return replace(
+        measured,
+        patches=patches,
+        contact_area=_sum(patches, "contact_area"),
+        inked_area=_sum(patches, "inked_area"),
+    )
+
+
+def _with(area: Quantity, source: Source, share: float) -> Quantity:
+    doubted = area.with_part(source, rectangular_u(share) * area.value)
+    if area.interval is None:
+        return doubted
+    low, high = (bound * (1.0 + way * share) for bound, way in zip(area.interval, (-1.0, 1.0), strict=True))
+    return doubted.with_interval(low, high)
+
+
+def _sum(patches: tuple[Patch, ...], name: str) -> Quantity:
+    return sum_of(getattr(patch, name) for patch in patches)
+
+
+def _area(area: Quantity) -> str:
+    return f"{1e4 * area.value:.2f} cm²"
