@@ -51,7 +51,7 @@ def peak_force(evidence: Evidence) -> Quantity:
     parts[evidence.own("noise", "peak")] = evidence.noise.of_sum(shape.peak_weights)
     parts[evidence.baseline] = -evidence.baseline_u
     parts[evidence.own("sampling", "peak")] = peak_doubt(evidence)
-    parts[evidence.own("converter", "peak")] = rectangular_u(0.5 * evidence.step)
+    parts[evidence.own("converter", "peak")] = _rounding(evidence, shape.peak_weights)
     parts[evidence.own("dynamics", "peak")] = rectangular_u(evidence.left * shape.peak)
     return _with_moved(evidence, Quantity(shape.peak, "N", parts), lambda moved: moved.peak)
 
@@ -180,6 +180,13 @@ def _between(
     }
     quantity = _with_clock(evidence, Quantity(read(shape), "s", parts))
     return _with_moved(evidence, quantity, read)
+
+
+def _rounding(evidence: Evidence, weights: FloatArray) -> float:
+    """Return what rounding to steps of the converter puts into a weighted mean. [N]"""
+    once = rectangular_u(0.5 * evidence.step)
+    # noise of half a step makes the rounding of each sample its own
+    return once * (float(np.linalg.norm(weights)) if evidence.sigma > 0.5 * evidence.step else 1.0)
 
 
 def _converted(

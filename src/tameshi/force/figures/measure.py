@@ -31,6 +31,7 @@ _AC_HINT = 0.006  # of the peak: an undershoot worth a closer look
 _DURATION_OF_HALF_WIDTH = 1.5  # half-sine: the base is 1.5 times the width at half height
 _FEWEST_DOF = 5.0  # noise known no better is no measure of what stands out of it
 _CLEAR_OF_SAMPLES = 4.0  # standard deviations of single samples, lifted by the inverse
+_CLEAR_AT_AN_EDGE = 10.0  # standard deviations: hum and drift are known worst where the recording ends
 _LONGER = 2.5  # times the duration that the reading shows
 _CLIPPED_ONSET = 0.15  # onset share if the true peak were three times the clipped one
 _STEP_COUNTS = 0.01  # of the peak
@@ -153,6 +154,7 @@ def measure_window(window: Window, context: Context) -> list[Found]:
         # a ringing taken for a short pulse leaves the low-pass wide open
         zeroed = _zero(window, context, longer=_LONGER)
         contacts = _under_lifted_noise(zeroed, window, context)
+    contacts = [one for one in contacts if not _swing_at_an_edge(one, zeroed, window, context)]
     found = [_measure(contact, contacts, window, zeroed, context) for contact in contacts]
     # where the inverse swings at the end of a file, an end may lie before its onset: nothing touched
     return [one for one in found if one.evidence.shape.duration > 0.0]
@@ -164,6 +166,18 @@ def _contacts(
     cell = context.rig.cell.natural_frequency if context.rig else None
     period = context.rate / cell if cell else None
     return find_contacts(force, context.rate, window.event, scatter, context.settings, period=period)
+
+
+def _swing_at_an_edge(contact: Contact, zeroed: Zeroed, window: Window, context: Context) -> bool:
+    """Return whether only the inverse rises, as it does where the recording breaks off."""
+    model = zeroed.correction.model
+    if model is None:
+        return False
+    near, place = context.rate / model.corner, window.start + contact.top
+    if near <= place < context.samples - near:
+        return False
+    clear = _CLEAR_AT_AN_EDGE * zeroed.noise.white
+    return bool(np.max(zeroed.reading[max(0, contact.start) : contact.stop], initial=0.0) < clear)
 
 
 def _under_lifted_noise(zeroed: Zeroed, window: Window, context: Context) -> list[Contact]:
