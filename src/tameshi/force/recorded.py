@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from tameshi.force.figures.measure import Context, Found, measure_window
+from tameshi.force.figures.context import Context
+from tameshi.force.figures.measure import Found, measure_window
 from tameshi.force.finding.locate import Located, conditioned, locate_events
 from tameshi.force.finding.window import cut_windows
 from tameshi.force.settings import Settings

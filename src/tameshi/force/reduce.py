@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from tameshi.errors import Flag, UnmeasurableError
+from tameshi.force.figures.context import Context
 from tameshi.force.figures.judge import judge
-from tameshi.force.figures.measure import Context
 from tameshi.force.finding.locate import Located
 from tameshi.force.recorded import SHORTEST, contacts_of, is_spike, open_recording
 from tameshi.force.settings import Settings

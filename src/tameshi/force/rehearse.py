@@ -18,8 +18,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from tameshi.errors import WrongUseError
+from tameshi.force.figures.context import Context
 from tameshi.force.figures.judge import judge
-from tameshi.force.figures.measure import Context, Found
+from tameshi.force.figures.measure import Found
 from tameshi.force.recorded import contacts_of, is_spike, open_recording
 from tameshi.force.restage import record_again, stage
 from tameshi.force.settings import Settings

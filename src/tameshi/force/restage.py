@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from tameshi.force.figures.context import Context
 from tameshi.force.figures.judge import judge
-from tameshi.force.figures.measure import Context, Found, measure_window
+from tameshi.force.figures.measure import Found, measure_window
 from tameshi.force.finding.contact import Contact, find_contacts, smooth
 from tameshi.force.finding.window import Window
 from tameshi.force.shape.shape import Shape, measure_shape, steepest
