@@ -61,28 +61,24 @@ def load_rig(path: Path) -> Rig:
     """Return the rig a file describes."""
     from tameshi.rig import parse_rig
 
-    data = read_bytes(path, limit=LARGEST_RIG_FILE)
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise UnreadableError(
-            "rig-file", f"{path.name} is not a text file.", hint="A rig file is TOML in UTF-8."
-        ) from error
-    return parse_rig(text, where=path.name)
+    return parse_rig(_toml_text(path, "rig"), where=path.name)
 
 
 def load_lens(path: Path) -> KnownLens:
     """Return the lens a file describes."""
     from tameshi.footprint import parse_lens
 
+    return parse_lens(_toml_text(path, "lens"), where=path.name)
+
+
+def _toml_text(path: Path, kind: str) -> str:
     data = read_bytes(path, limit=LARGEST_RIG_FILE)
     try:
-        text = data.decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise UnreadableError(
-            "lens-file", f"{path.name} is not a text file.", hint="A lens file is TOML in UTF-8."
+            f"{kind}-file", f"{path.name} is not a text file.", hint=f"A {kind} file is TOML in UTF-8."
         ) from error
-    return parse_lens(text, where=path.name)
 
 
 def reduce_file(path: Path, options: RecordingOptions, rig: Rig | None = None) -> Reduction:
