@@ -18,7 +18,6 @@ from tameshi.study import (
     Recording,
     RecordingDescription,
     contacts_of,
-    join_study,
 )
 
 AT = datetime(2026, 4, 2, 19, 0, tzinfo=UTC)
@@ -65,7 +64,7 @@ def evening(exponent: float = 0.5) -> tuple[list[Any], list[Any]]:
 
 
 def found(strikes: list[Any], prints: list[Any]) -> Any:
-    return contacts_of(strikes, prints, join_study(strikes, prints))
+    return contacts_of(strikes, prints)
 
 
 def test_prints_of_strikes_take_technique_and_athlete_from_their_recording():

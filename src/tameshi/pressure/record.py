@@ -80,5 +80,6 @@ def _pressure(pressure: Pressure, form: Callable[[Quantity], dict[str, Any]]) ->
         },
         "prints": pressure.prints,
         "own_print": pressure.own_print,
+        "area_from": pressure.area_from,
         "flags": [flag.as_dict() for flag in pressure.flags],
     }

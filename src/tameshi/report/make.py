@@ -69,7 +69,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     recordings = tuple(_recordings(strikes, joined, frame))
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
-    contacts = contacts_of(strikes, areas, joined)
+    contacts = contacts_of(strikes, areas)
     areas_by_technique = contact_parts(contacts, frame)
     methods = methods_of(bodies[0], bodies[1], joined, contacts)
     outcomes = [outcome for _, outcome in (*strikes, *areas)]

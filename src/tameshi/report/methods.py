@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from tameshi.pressure import contact_models
+from tameshi.pressure import AreaFrom, contact_models
 from tameshi.quantity import LEVEL
 from tameshi.reference import row, table
 from tameshi.report.content import Method
@@ -106,14 +106,17 @@ def _of_pressure(joined: Sequence[Joined]) -> Iterator[Method]:
     pressures = [one.pressure for one in joined if one.pressure is not None]
     if not pressures:
         return
-    own = sum(one.own_print for one in pressures)
-    ways = {"own": own, "typical": len(pressures) - own}
-    words = {"own": "from the print it left itself", "typical": "from the typical print of its technique"}
+    ways = Counter(one.area_from for one in pressures)
+    words: dict[AreaFrom, str] = {
+        "own print": "from the print it left itself",
+        "area law": "from the law of area against force of its technique",
+        "typical print": "from the typical print of its technique",
+    }
     told = _listed(
-        (f"{counted(count, 'strike')} {words[way]}" for way, count in ways.items() if count), joint=", "
+        (f"{counted(ways[way], 'strike')} {said}" for way, said in words.items() if ways[way]), joint=", "
     )
     yield _method("pressure", prints=told)
-    if ways["typical"]:
+    if ways["typical print"]:
         usual = row("scatter", "contact area")
         yield _method("typical print", assumed=f"{_PERCENT * float(usual['share']):g}", dof=str(usual["dof"]))
     models = (f"{model.name} {model.factor:g}, {model.meaning}" for model in contact_models())

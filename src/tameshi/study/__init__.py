@@ -8,12 +8,13 @@ on. Time is always given, never read here.
 from tameshi.study.add import Added, Outcome, add_original
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
-from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of
+from tameshi.study.contact import Contact, contacts_of
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import Description, PrintDescription, RecordingDescription, Side
 from tameshi.study.export import Exported, export
 from tameshi.study.folder import Study, Units, new_study, open_study
 from tameshi.study.join import Joined, join_study
+from tameshi.study.laws import AgainstForce, Pair
 from tameshi.study.measure import (
     CURVES,
     OVERLAY,
