@@ -43,13 +43,21 @@ def pressure(
     take_in: given.TakeIn = None,
     lasso: given.Lasso = None,
     outline_at: given.OutlineAt = None,
+    alike: Annotated[
+        bool,
+        typer.Option(
+            "--alike",
+            help="The patches are bodies of one kind that touched together, as the knuckles of one fist.",
+        ),
+    ] = False,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
     """Join a strike's peak force and its print into pressure; of a study, area against force by technique."""
     from tameshi.cli.by_hand import PointsTyped, by_hand_of
     from tameshi.cli.measuring import ImageOptions, RecordingOptions, measure_image, reduce_file
-    from tameshi.pressure import join, pressure_as_dict
+    from tameshi.cli.pressure_detail import pulse_of, show_detail
+    from tameshi.pressure import detail_as_dict, detail_of, join, pressure_as_dict
 
     system = system_of(units)
     if image is None:
@@ -76,10 +84,18 @@ def pressure(
     measured = measure_image(image, image_options)
     flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]
     joined = join(chosen.peak_force, measured.footprint.contact_area, flags=flags, strike=chosen.index)
+    curve = reduction.curves[reduction.strikes.index(chosen)]
+    detail = detail_of(
+        joined,
+        pulse=pulse_of(curve, chosen, noise=reduction.noise, key=f"{reduction.origin.sha256}:{chosen.index}"),
+        patches=[patch.contact_area for patch in measured.footprint.patches],
+        alike=alike,
+    )
     if as_json:
-        print_json(pressure_as_dict(joined))
+        print_json({**pressure_as_dict(joined), **detail_as_dict(detail)})
     else:
         show_pressure(joined, f"strike {chosen.index} of {recording.name} on {image.name}", system)
+        show_detail(detail, system)
 
 
 def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
@@ -91,6 +107,7 @@ def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
         ``no-image`` where this is no folder: a recording goes with a picture.
     """
     from tameshi.cli.contact import CONTACT_SCHEMA, contacts_as_list, show_contacts
+    from tameshi.cli.pressures import pressures_as_list, show_pressures
     from tameshi.cli.study_work import look_at
 
     if not folder.is_dir():
@@ -102,9 +119,12 @@ def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
     seen = look_at(folder)
     if as_json:
         contacts = contacts_as_list(seen.contacts)
-        print_json({"schema": CONTACT_SCHEMA, "study": seen.name, "contacts": contacts})
+        pressures = pressures_as_list(seen)
+        found = {"study": seen.name, "contacts": contacts, "pressures": pressures}
+        print_json({"schema": CONTACT_SCHEMA, **found})
     elif seen.contacts:
         show_contacts(seen.contacts, system)
+        show_pressures(seen, system)
     else:
         say(f"{seen.name} holds no measured print of a named technique.")
 

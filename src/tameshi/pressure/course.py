@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 
 from tameshi.errors import UnmeasurableError
 from tameshi.pressure.area_law import AreaLaw
+from tameshi.pressure.pulse import FloatArray, Pulse
 from tameshi.quantity import Quantity, Source, coverage_factor
 from tameshi.reference import row, table
 
-FloatArray = NDArray[np.float64]
 _STEP = 1e-4  # of the exponent, for its derivatives
 _NO_LAW = "how the contact area of this technique grows with force has not been measured"
 _STEEP = "the prints leave open whether the pressure falls with the force at all"
@@ -76,31 +76,6 @@ class Course:
     half_duration: Quantity | Range
     pressure_impulse: Quantity | Range
     exponent: Quantity | None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Pulse:
-    """Force over one contact.
-
-    Parameters
-    ----------
-    time : (n,) array
-        From the onset, rising. [s]
-    force : (n,) array
-        On the plate, zeroed. [N]
-    peak : Quantity
-        Peak force. [N]
-    noise : float
-        Standard deviation of a single sample. [N]
-    key : str
-        Names the strike, so that errors of its own are known again.
-    """
-
-    time: FloatArray
-    force: FloatArray
-    peak: Quantity
-    noise: float
-    key: str
 
 
 def pressure_course(pulse: Pulse, mean_pressure: Quantity, law: AreaLaw | None = None) -> Course:

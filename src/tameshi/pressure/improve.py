@@ -1,11 +1,13 @@
 """What limits a result, and what would make it surer.
 
 A line that comes from repetition falls as more is taken, and its degrees of freedom grow: both are
-worked out. Of any other line only this is known: were it gone, the interval would be narrower by so much.
+worked out. Of any other line only this is known: were it gone, the standard uncertainty would be less by so
+much.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -52,7 +54,7 @@ class Improvement:
     remedy : str
         What to do; empty where nothing is known.
     without : float
-        Half width of the interval were the line gone, over what it is.
+        Standard uncertainty were the line gone, over what it is.
     more : int or None
         How many further prints or strikes are thought of.
     of_what : str
@@ -73,7 +75,7 @@ class Improvement:
     def words(self) -> str:
         """The same as a sentence."""
         lead = f"{self.line}, {self.share:.0%} of the squared uncertainty: "
-        gone = f"without it the interval would be {1.0 - self.without:.0%} narrower."
+        gone = f"without it the uncertainty would be {1.0 - self.without:.0%} less."
         if self.more is None or self.narrows_to is None:
             return f"{lead}{self.remedy}; {gone}" if self.remedy else f"{lead}{gone}"
         many = f"{self.more} more {self.of_what if self.more > 1 else self.of_what.rstrip('s')}"
@@ -113,7 +115,7 @@ def improvements(
 def _improvement(quantity: Quantity, line: str, share: float, repeated: Repeated | None) -> Improvement:
     known = table("improvements").rows.get(line, {})
     found = Improvement(
-        line=line, share=share, remedy=str(known.get("remedy", "")), without=_scaled(quantity, line, 0.0, 0)
+        line=line, share=share, remedy=str(known.get("remedy", "")), without=math.sqrt(max(0.0, 1.0 - share))
     )
     if repeated is None:
         return found

@@ -16,7 +16,8 @@ import numpy as np
 
 from tameshi.errors import WrongUseError
 from tameshi.pressure.area_law import AreaLaw
-from tameshi.pressure.course import FloatArray, Range
+from tameshi.pressure.course import Range
+from tameshi.pressure.pulse import FloatArray
 from tameshi.quantity import Quantity, Source, exact, ratio, total
 from tameshi.reference import table
 

@@ -11,6 +11,7 @@ from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.contact import Contact, contacts_of
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import Description, PrintDescription, RecordingDescription, Side
+from tameshi.study.details import details_of
 from tameshi.study.export import Exported, export
 from tameshi.study.folder import Study, Units, new_study, open_study
 from tameshi.study.join import Joined, join_study
@@ -65,6 +66,7 @@ __all__ = [
     "check",
     "contacts_of",
     "describe",
+    "details_of",
     "export",
     "find_original",
     "find_result",

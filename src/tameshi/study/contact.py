@@ -13,8 +13,11 @@ from typing import Any
 from tameshi.pressure import AreaLaw, Repeats, repeat_prints
 from tameshi.quantity import Quantity, from_record
 from tameshi.study.describe import Print, Recording
+from tameshi.study.description import RecordingDescription
 from tameshi.study.laws import AgainstForce, Pair, by_pad
 from tameshi.study.measure import Measurement
+
+_Known = Mapping[str | None, tuple[Recording, Mapping[str, Any]]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -58,13 +61,11 @@ def contacts_of(
     tuple of Contact
         Prints that name no technique, and have no strike that does, are left out.
     """
-    known = {recording.original.sha256: (recording, outcome.body) for recording, outcome in strikes}
+    known: _Known = {recording.original.sha256: (recording, outcome.body) for recording, outcome in strikes}
     groups: dict[tuple[str, str | None], list[tuple[Print, Quantity]]] = {}
     for contact_print, area in _one_a_strike(areas):
-        said = contact_print.description
-        of_strike = known[said.recording][0].description if said.recording in known else None
-        technique = said.technique or (of_strike.technique if of_strike else None)
-        athlete = said.athlete or (of_strike.athlete if of_strike else None)
+        of_strike = known.get(contact_print.description.recording)
+        technique, athlete = whose(contact_print, of_strike[0] if of_strike else None)
         if technique:
             groups.setdefault((technique, athlete), []).append((contact_print, area))
     pads = pads_of(strikes)
@@ -78,6 +79,13 @@ def contacts_of(
         )
         for (technique, athlete), found in groups.items()
     )
+
+
+def whose(contact_print: Print, of_strike: Recording | None) -> tuple[str | None, str | None]:
+    """Return technique and athlete of a print; what it does not say its recording says."""
+    said = contact_print.description
+    other = of_strike.description if of_strike else RecordingDescription()
+    return said.technique or other.technique, said.athlete or other.athlete
 
 
 def pads_of(strikes: Sequence[tuple[Recording, Measurement]]) -> dict[str, str | None]:
@@ -102,12 +110,10 @@ def _one_a_strike(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Prin
     return list(found.values())
 
 
-def _pair(
-    contact_print: Print, area: Quantity, known: Mapping[str, tuple[Recording, Mapping[str, Any]]]
-) -> Pair | None:
+def _pair(contact_print: Print, area: Quantity, known: _Known) -> Pair | None:
     """Return a print with the peak force of its own strike, None where that is not known."""
     said = contact_print.description
-    if said.recording not in known or area.low <= 0.0:
+    if said.recording is None or said.recording not in known or area.low <= 0.0:
         return None
     recording, body = known[said.recording]
     for strike in body.get("strikes", ()):

@@ -14,7 +14,7 @@ from typing import Any
 from tameshi.errors import Flag, TameshiError
 from tameshi.pressure import AreaLaw, Pressure, join, join_by_law, join_typical
 from tameshi.quantity import Quantity, from_record
-from tameshi.study.contact import Contact, contacts_of, pads_of
+from tameshi.study.contact import Contact, contacts_of, pads_of, whose
 from tameshi.study.describe import Print, Recording
 from tameshi.study.laws import AgainstForce
 from tameshi.study.measure import Measurement
@@ -61,9 +61,15 @@ def join_study(
     """
     measured = [(contact_print, outcome.body) for contact_print, outcome in areas if outcome.error is None]
     contacts, pads = contacts_of(strikes, areas), pads_of(strikes)
+    known = {recording.original.sha256: recording for recording, _ in strikes}
     return [
         _joined(
-            recording, strike, measured, outcome.body["flags"], against=_against(recording, contacts, pads)
+            recording,
+            strike,
+            measured,
+            outcome.body["flags"],
+            against=_against(recording, contacts, pads),
+            known=known,
         )
         for recording, outcome in strikes
         for strike in outcome.body.get("strikes", ())
@@ -88,6 +94,7 @@ def _joined(
     of_recording: Sequence[Mapping[str, Any]],
     *,
     against: AgainstForce | None,
+    known: Mapping[str, Recording],
 ) -> Joined:
     own = [pair for pair in measured if _is_of(pair[0], recording, strike)][-1:]
     law = against.law if against else None
@@ -97,7 +104,7 @@ def _joined(
         fitted = {pair.contact_print.original.sha256 for pair in against.pairs}
         chosen = [pair for pair in measured if pair[0].original.sha256 in fitted]
     else:
-        chosen = own or _typical(recording, measured)
+        chosen = own or _typical(recording, measured, known)
     if not chosen:
         technique = recording.description.technique
         why = f"there is no print of {technique}" if technique else "the recording names no technique"
@@ -116,14 +123,17 @@ def _is_of(contact_print: Print, recording: Recording, strike: Mapping[str, Any]
     return said.recording == recording.original.sha256 and said.strike == strike["index"]
 
 
-def _typical(recording: Recording, measured: _Chosen) -> list[tuple[Print, Mapping[str, Any]]]:
+def _typical(
+    recording: Recording, measured: _Chosen, known: Mapping[str, Recording]
+) -> list[tuple[Print, Mapping[str, Any]]]:
     """Return the prints of a recording's technique, of its athlete where there are any."""
     said = recording.description
     if said.technique is None:
         return []
-    same = [pair for pair in measured if pair[0].description.technique == said.technique]
-    athletes = [pair for pair in same if said.athlete and pair[0].description.athlete == said.athlete]
-    return athletes or same
+    told = [(pair, whose(pair[0], known.get(pair[0].description.recording or ""))) for pair in measured]
+    same = [(pair, athlete) for pair, (technique, athlete) in told if technique == said.technique]
+    athletes = [pair for pair, athlete in same if said.athlete and athlete == said.athlete]
+    return athletes or [pair for pair, _ in same]
 
 
 def _flags(
