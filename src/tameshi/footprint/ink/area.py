@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.ridges import Ridging
 from tameshi.footprint.references.reference import Reference
-from tameshi.quantity import Quantity, Source, rectangular_u, total
+from tameshi.quantity import Measured, Missing, Quantity, Source, rectangular_u, total
 from tameshi.reference import row
 
 _PIXEL_ERROR = 0.06  # pixels an outline is off by, from sampling: what rendered prints show
@@ -39,18 +39,13 @@ def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: flo
 
 def inked_areas(
     counted: Counted, ridging: Ridging, reference: Reference, edge: Edge, scale: float
-) -> tuple[Quantity, ...]:
-    """Return the inked area of each patch, as it is on the paper."""
+) -> tuple[Measured, ...]:
+    """Return the inked area of each patch, as it is on the paper; missing where ridges could hide gaps."""
+    if ridging.hidden:
+        return tuple(Missing("m2", ridging.hidden) for _ in counted.length)
     areas = _areas(counted, reference, edge, scale)
     source = Source(f"{reference.key}:ridges", "ink between ridges")
-    if ridging.share is not None or ridging.resolved:
-        return tuple(area.with_part(source, ridging.u_share * area.value) for area in areas)
-    least = float(row("prints", "least-ridge-share")["share"])
-    spread = rectangular_u(0.5 * (1.0 - least))
-    return tuple(
-        area.with_part(source, spread * area.value).with_interval(least * area.value, area.high)
-        for area in areas
-    )
+    return tuple(area.with_part(source, ridging.u_share * area.value) for area in areas)
 
 
 def sum_of(areas: Iterable[Quantity]) -> Quantity:
@@ -60,6 +55,15 @@ def sum_of(areas: Iterable[Quantity]) -> Quantity:
     if all(area.interval is None for area in each):
         return whole
     return whole.with_interval(sum(area.low for area in each), sum(area.high for area in each))
+
+
+def sum_if_known(areas: Iterable[Measured]) -> Measured:
+    """Return the area of all patches; missing where that of any is."""
+    each = tuple(areas)
+    for area in each:
+        if isinstance(area, Missing):
+            return area
+    return sum_of(area for area in each if isinstance(area, Quantity))
 
 
 def edge_error(edge: Edge) -> float:

@@ -212,7 +212,7 @@ def _sorted(found: list[Piece], settings: FootprintSettings) -> list[Piece]:
         elif large:
             result.append(replace(piece, kind="patch"))
         elif piece in able:
-            result.append(replace(piece, area=taken))
+            result.append(replace(piece, area=min(piece.area, taken)))
         else:
             result.append(piece)
     return result

@@ -63,7 +63,8 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
             hint="Photograph it sharply and from nearer, or scan it at a higher resolution.",
         )
     some, depth = seen.picture[::_SOME, ::_SOME], outline.depth[::_SOME, ::_SOME]
-    ink = float(np.median(some[depth > 0.0], axis=0).min()) / 255.0
+    inked = (depth > 0.0) & (seen.dark[::_SOME, ::_SOME] > 0)  # white gaps between ridges are no ink
+    ink = float(np.median(some[inked if inked.any() else depth > 0.0], axis=0).min()) / 255.0
     paper = float(np.median(some[depth < -3.0 * edge.softness - 2.0]))
     if paper >= _PURE_WHITE and ink > _WASHED_OUT:
         raise UnmeasurableError(
@@ -189,19 +190,15 @@ def _resolution_share(counted: Counted, edge: Edge) -> float:
 
 
 def _ridges(ridging: Ridging) -> Flag | None:
+    if ridging.hidden:
+        return Flag("ridges-unresolved", f"{ridging.hidden} The contact area is not affected.")
     if ridging.share is not None and ridging.u_share > _RIDGES_DOUBTFUL:
         message = (
             f"Skin ridges show but faintly: the inked area is uncertain by {200.0 * ridging.u_share:.0f} %. "
             "The contact area is not affected."
         )
         return Flag("ridges-unresolved", message)
-    if ridging.resolved:
-        return None
-    message = (
-        "The picture is too coarse to show skin ridges: if there are any, their gaps are counted as ink, "
-        "and the inked area is an upper bound. The contact area is not affected."
-    )
-    return Flag("ridges-unresolved", message)
+    return None
 
 
 def _faint(seen: CloseUp, outline: Outline) -> Flag | None:
