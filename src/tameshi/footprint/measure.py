@@ -27,7 +27,7 @@ from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
-from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable, specks_remark
+from tameshi.footprint.ink.remarks import debris_remark, is_bright, remarks, require_measurable, specks_remark
 from tameshi.footprint.ink.ridges import look_for_ridges
 from tameshi.footprint.picture.arrays import Pixels
 from tameshi.footprint.picture.light import as_rgb
@@ -122,6 +122,7 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
     patches, flags = _measured(seen, outline, edge, found)
     aside = (*left_out, *_set_aside(ink, pieces, found))
     whole = sum_of(patch.contact_area for patch in patches)
+    said = {flag.code for flag in found.flags}
     picture, box = picture_showing(view, found, seen, gone, settings.most_pixels)
     return Footprint(
         reference=_facts(found, seen.scale),
@@ -133,7 +134,7 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
             *found.flags,
             *covered,
             *glare,
-            *flags,
+            *(flag for flag in flags if flag.code not in said),
             *specks_remark(patches, settings.smallest_patch),
             *debris_remark(aside, whole.value),
         ),
@@ -179,7 +180,7 @@ def _measured(
         outline,
         numbers,
         (
-            contact_areas(contact, reference, edge, seen.scale),
+            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(seen, outline, edge)),
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,

@@ -15,10 +15,13 @@ from tameshi.reference import row
 
 _PIXEL_ERROR = 0.06  # pixels an outline is off by, from sampling: what rendered prints show
 _BLUR_ERROR = 0.05  # and so much of the blur's standard deviation
+_BRIGHT_SHIFT = 0.5  # of the softness: paper up to a fifth brighter than white shows moves half way so far
 _SOFT_ERROR = 0.12  # and so much of what softens an edge beyond the blur
 
 
-def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: float) -> tuple[Quantity, ...]:
+def contact_areas(
+    counted: Counted, reference: Reference, edge: Edge, scale: float, *, bright: bool = False
+) -> tuple[Quantity, ...]:
     """Return the contact area of each patch.
 
     Parameters
@@ -28,13 +31,20 @@ def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: flo
     edge : Edge
     scale : float
         Metres a pixel, as drawn.
+    bright : bool
+        Whether pale ink lies on paper whiter than the picture can show.
     """
     bleed = rectangular_u(float(row("prints", "ink-bleed")["half_width"]))
-    source = Source("ink:bleed", "ink bleed")
-    return tuple(
-        area.with_part(source, bleed * float(length) * scale * reference.area_factor.value)
-        for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True)
-    )
+    parts = {Source("ink:bleed", "ink bleed"): bleed}
+    if bright:
+        shift = rectangular_u(_BRIGHT_SHIFT * edge.softness * scale)
+        parts[Source(f"{reference.key}:bright", "paper too bright")] = shift
+    areas = []
+    for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True):
+        for source, off in parts.items():
+            area = area.with_part(source, off * float(length) * scale * reference.area_factor.value)  # noqa: PLW2901
+        areas.append(area)
+    return tuple(areas)
 
 
 def inked_areas(
