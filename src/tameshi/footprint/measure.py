@@ -197,11 +197,13 @@ def _require_print(pieces: Pieces) -> None:
     if rest and rest[0].area > _MORE_THAN_SPECKS:
         held = f"{rest[0].area * 1e4:.0f} cm² are dark, but no paper shows around them: no print has an edge."
     elif rest:
-        held = f"There is no print on the paper, only specks of up to {rest[0].area * 1e6:.1f} mm²."
+        what = "lines, such as writing," if rest[0].kind == "line" else "specks"
+        held = f"There is no print on the paper, only {what} of up to {rest[0].area * 1e6:.1f} mm²."
     raise UnmeasurableError(
         "no-print",
         held,
-        hint="Ink the skin, strike inside the frame, and make sure that light and exposure show the ink.",
+        hint="Ink the skin, strike inside the frame, and make sure that light and exposure show the ink: "
+        "a print that takes less than a twentieth of the paper's light is too pale to be found.",
     )
 
 

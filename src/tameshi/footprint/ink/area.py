@@ -15,6 +15,8 @@ from tameshi.reference import row
 
 _PIXEL_ERROR = 0.06  # pixels an outline is off by, from sampling: what rendered prints show
 _BLUR_ERROR = 0.05  # and so much of the blur's standard deviation
+_NO_BLEED = 0.0003  # metres: pixels, ridges and a dry rim make edges so soft without any bleed
+_BLED_SHIFT = 0.65  # of what is beyond: half the light and half the ink lie so far apart in a bled edge
 _BRIGHT_SHIFT = 0.5  # of the softness: paper up to a fifth brighter than white shows moves half way so far
 _SOFT_ERROR = 0.12  # and so much of what softens an edge beyond the blur
 
@@ -36,6 +38,9 @@ def contact_areas(
     """
     bleed = rectangular_u(float(row("prints", "ink-bleed")["half_width"]))
     parts = {Source("ink:bleed", "ink bleed"): bleed}
+    bled = max(0.0, edge.softness * scale - _NO_BLEED)
+    if bled > 0.0:
+        parts[Source(f"{reference.key}:soft", "soft edge")] = rectangular_u(_BLED_SHIFT * bled)
     if bright:
         shift = rectangular_u(_BRIGHT_SHIFT * edge.softness * scale)
         parts[Source(f"{reference.key}:bright", "paper too bright")] = shift
