@@ -195,11 +195,11 @@ def _require_print(pieces: Pieces) -> None:
     rest = [piece for piece in pieces.others if piece.kind != "border"]
     held = "There is no print on the paper."
     if rest and rest[0].kind == "line":
-        held = f"There is no print on the paper, only lines, such as writing, of up to {rest[0].area * 1e6:.1f} mm²."
+        held = f"{held[:-1]}, only lines, such as writing, of up to {rest[0].area * 1e6:.1f} mm²."
     elif rest and rest[0].area > _MORE_THAN_SPECKS:
         held = f"{rest[0].area * 1e4:.0f} cm² are dark, but no paper shows around them: no print has an edge."
     elif rest:
-        held = f"There is no print on the paper, only specks of up to {rest[0].area * 1e6:.1f} mm²."
+        held = f"{held[:-1]}, only specks of up to {rest[0].area * 1e6:.1f} mm²."
     raise UnmeasurableError(
         "no-print",
         held,
