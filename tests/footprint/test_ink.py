@@ -100,13 +100,25 @@ def test_writing_alone_is_called_lines():
         measured(scanned(np.asarray(wave, np.float64)))
 
 
-def test_a_hard_shadow_between_two_patches_does_not_join_them():
+@pytest.mark.parametrize("ink", [BLUE, BLACK])
+@pytest.mark.parametrize(("width", "depth"), [(0.0002, 0.5), (0.0004, 0.7), (0.001, 0.5)])
+def test_a_hard_shadow_across_two_patches_does_not_join_them_or_run_to_the_edge(ink, width, depth):
     across, down = grid()
-    lit = 0.5 + 0.5 / (1.0 + np.exp((down - 0.05 - 0.1 * (across - 0.05)) / 0.0004))
-    rims = [0.6 * disc(0.012, x) + 0.6 * (disc(0.012, x) - disc(0.0114, x)) for x in (0.034, 0.066)]
-    found = measured(scanned(np.maximum(*rims), BLUE, lit=lit))
+    lit = 1.0 - depth + depth / (1.0 + np.exp((down - 0.05 - 0.1 * (across - 0.05)) / width))
+    two = np.maximum(disc(0.012, 0.034), disc(0.012, 0.066))
+    found = measured(scanned(two, ink, lit=np.asarray(lit, np.float64)))
     assert len(found.patches) == 2
-    assert found.contact_area.value == pytest.approx(2.0 * math.pi * 0.012**2, rel=0.03)
+    assert found.contact_area.value == pytest.approx(2.0 * math.pi * 0.012**2, rel=0.02)
+
+
+def test_a_patch_whose_ink_fades_out_to_one_side_keeps_its_darker_part():
+    across, _ = grid()
+    fading = np.asarray(np.clip((across - 0.03) / 0.02, 0.0, 1.0) * disc(), np.float64)
+    found = measured(scanned(fading))
+    half = 0.5 * (1.0 + math.exp(-1.0))  # of the light: half way from paper to full ink
+    x = 0.03 - 0.02 * math.log(half) - MIDDLE
+    right = 0.015**2 * math.acos(x / 0.015) - x * math.sqrt(0.015**2 - x**2)
+    assert right < found.contact_area.value < 1.005 * DISC
 
 
 def test_a_dark_rim_does_not_make_a_print_larger():

@@ -197,7 +197,10 @@ def _require_print(pieces: Pieces) -> None:
     if rest and rest[0].kind == "line":
         held = f"{held[:-1]}, only lines, such as writing, of up to {rest[0].area * 1e6:.1f} mm²."
     elif rest and rest[0].area > _MORE_THAN_SPECKS:
-        held = f"{rest[0].area * 1e4:.0f} cm² are dark, but no paper shows around them: no print has an edge."
+        held = (
+            f"{held[:-1]}: {rest[0].area * 1e4:.0f} cm² are darker, but as a shadow, a stain or a ring is: "
+            "no edge of ink on bare paper goes around them."
+        )
     elif rest:
         held = f"{held[:-1]}, only specks of up to {rest[0].area * 1e6:.1f} mm²."
     raise UnmeasurableError(

@@ -31,7 +31,7 @@ def ink_colour(steps: Picture) -> Picture | None:
     """
     own = steps - steps.mean()
     size = float(np.linalg.norm(own))
-    if size < _LEAST_COLOUR * float(np.linalg.norm(steps)):
+    if size <= _LEAST_COLOUR * float(np.linalg.norm(steps)):
         return None
     return np.asarray(own / size**2, np.float32)
 

@@ -10,6 +10,7 @@ large dark parts that cannot be ink the search is repeated for the strongest ste
 import cv2
 import numpy as np
 
+from tameshi.footprint.ink.leaks import without_leaks
 from tameshi.footprint.ink.surface import spread_over
 from tameshi.footprint.picture.arrays import Labels, Mask, Picture, Where
 
@@ -106,6 +107,7 @@ def _search(
         nothing = np.zeros(light.shape, np.uint8)
         return nothing, nothing
     dark = _darker_than_half_way(light, low, high, steps)
+    dark = without_leaks(dark, light, high - low, steps, at[0])
     return _bounded(dark, steps, framed=framed)
 
 
