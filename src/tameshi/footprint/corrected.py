@@ -4,9 +4,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from tameshi.errors import Flag, UnmeasurableError
-from tameshi.footprint.ink.area import sum_of
+from tameshi.footprint.ink.area import sum_if_known, sum_of
 from tameshi.footprint.results.corrections import HALF_WAY, Corrections
-from tameshi.footprint.results.model import Footprint, Patch
+from tameshi.footprint.results.model import Footprint
 from tameshi.quantity import Quantity, Source, rectangular_u
 
 _CODE = "corrected-by-hand"
@@ -63,15 +63,19 @@ def _doubted(measured: Footprint, half_way: float, key: str) -> Footprint:
         replace(
             patch,
             contact_area=_with(patch.contact_area, source, share),
-            inked_area=_with(patch.inked_area, source, share),
+            inked_area=(
+                _with(patch.inked_area, source, share)
+                if isinstance(patch.inked_area, Quantity)
+                else patch.inked_area
+            ),
         )
         for patch in measured.patches
     )
     return replace(
         measured,
         patches=patches,
-        contact_area=_sum(patches, "contact_area"),
-        inked_area=_sum(patches, "inked_area"),
+        contact_area=sum_of(patch.contact_area for patch in patches),
+        inked_area=sum_if_known(patch.inked_area for patch in patches),
     )
 
 
@@ -81,10 +85,6 @@ def _with(area: Quantity, source: Source, share: float) -> Quantity:
         return doubted
     low, high = (bound * (1.0 + way * share) for bound, way in zip(area.interval, (-1.0, 1.0), strict=True))
     return doubted.with_interval(low, high)
-
-
-def _sum(patches: tuple[Patch, ...], name: str) -> Quantity:
-    return sum_of(getattr(patch, name) for patch in patches)
 
 
 def _area(area: Quantity) -> str:

@@ -43,7 +43,8 @@ def test_the_public_form_is_exactly_the_contracts(found):
     assert record["schema"] == "tameshi.footprint/1"
     assert record["image"] == {"file": "a.jpg", "sha256": "ab", "width": 1125, "height": 1500}
     assert set(record["reference"]) == {"kind", "scale", "tilt_deg", "residual_px"}
-    assert set(record["contact_area"]) == set(record["inked_area"]) == QUANTITY
+    assert set(record["contact_area"]) == QUANTITY
+    assert set(record["inked_area"]) == {"value", "unit", "why"}  # too coarse for ridges
     assert set(record["patches"][0]) == {"index", "contact_area", "inked_area", "centroid"}
     assert set(record["set_aside"][0]) == {"kind", "area"}
     assert set(record["flags"][0]) == {"code", "message", "strike"}

@@ -9,7 +9,7 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.picture.arrays import FloatArray, Labels
 from tameshi.footprint.results.model import Patch
-from tameshi.quantity import Quantity
+from tameshi.quantity import Measured, Quantity
 
 _BESIDE = 0.0004  # metres around a patch that belong to it when its edge is counted
 _BESIDE_PIXELS = 4.0
@@ -37,7 +37,7 @@ def put_together(
     seen: CloseUp,
     outline: Outline,
     numbers: Labels,
-    areas: tuple[tuple[Quantity, ...], tuple[Quantity, ...]],
+    areas: tuple[tuple[Quantity, ...], tuple[Measured, ...]],
     *,
     lengths: FloatArray,
     stretch: float,
@@ -103,8 +103,8 @@ def _on_paper(points: np.ndarray, seen: CloseUp, stretch: float) -> FloatArray:
     return np.asarray(((points + 0.5) * seen.scale + corner) * stretch, np.float64)
 
 
-def _at_most(inked: Quantity, contact: Quantity) -> Quantity:
+def _at_most(inked: Measured, contact: Quantity) -> Measured:
     """Return the inked area, which cannot exceed the contact it lies in: the excess is noise."""
-    if inked.value <= contact.value:
+    if not isinstance(inked, Quantity) or inked.value <= contact.value:
         return inked
     return Quantity(contact.value, inked.unit, inked.parts, inked.interval)

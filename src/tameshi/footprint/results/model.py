@@ -8,7 +8,7 @@ from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.results.corrections import Corrections
 from tameshi.footprint.results.settings import FootprintSettings
-from tameshi.quantity import Quantity
+from tameshi.quantity import Measured, Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,8 +19,10 @@ class Patch:
     ----------
     index : int
         From 1, largest first.
-    contact_area, inked_area : Quantity
-        In square metres; gaps between ridges count in the first, not in the second.
+    contact_area : Quantity
+        In square metres; gaps between ridges count.
+    inked_area : Quantity or Missing
+        In square metres; gaps are left out. Missing where the picture cannot show them.
     centroid : (float, float)
         On the paper, in metres from the top left corner of the sheet (of the picture, for a scan).
     width, height : float
@@ -35,7 +37,7 @@ class Patch:
 
     index: int
     contact_area: Quantity
-    inked_area: Quantity
+    inked_area: Measured
     centroid: tuple[float, float]
     width: float
     height: float
@@ -99,7 +101,8 @@ class Footprint:
     Parameters
     ----------
     reference : ReferenceFacts
-    contact_area, inked_area : Quantity
+    contact_area : Quantity
+    inked_area : Quantity or Missing
         Of all patches, in square metres.
     patches : tuple of Patch
         Largest first.
@@ -120,7 +123,7 @@ class Footprint:
 
     reference: ReferenceFacts
     contact_area: Quantity
-    inked_area: Quantity
+    inked_area: Measured
     patches: tuple[Patch, ...]
     set_aside: tuple[SetAside, ...]
     flags: tuple[Flag, ...]

@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.results.model import Footprint, Patch
-from tameshi.quantity import show
+from tameshi.quantity import Missing, show
 
 _LONG_SIDE = 1280  # pixels of the picture
 _MOST_ENLARGED = 6.0
@@ -127,6 +127,9 @@ def _sums(draw: ImageDraw.ImageDraw, footprint: Footprint, top: float, letters: 
     """Write the sums below the picture."""
     lines = []
     for name, area in (("contact", footprint.contact_area), ("inked", footprint.inked_area)):
+        if isinstance(area, Missing):
+            lines.append(f"{name}: not given")
+            continue
         si, us = show(area, "si"), show(area, "us")
         lines.append(f"{name}: {si.value} ({si.low} to {si.high}) {si.unit} · {us.value} {us.unit}")
     if footprint.flags:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from tameshi.footprint.results.model import Footprint, Patch
-from tameshi.quantity import Quantity
+from tameshi.quantity import Measured
 from tameshi.quantity import as_dict as quantity_dict
 from tameshi.quantity import to_record as quantity_record
 
@@ -72,7 +72,7 @@ def to_record(footprint: Footprint, *, file: str, sha256: str, size: tuple[int, 
 
 
 def _patch(patch: Patch) -> dict[str, Any]:
-    areas: dict[str, Quantity] = {"contact_area": patch.contact_area, "inked_area": patch.inked_area}
+    areas: dict[str, Measured] = {"contact_area": patch.contact_area, "inked_area": patch.inked_area}
     return {
         "index": patch.index,
         **{name: quantity_record(area) for name, area in areas.items()},
