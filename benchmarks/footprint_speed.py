@@ -8,6 +8,10 @@ decoded picture (Linux only). Two photos of the target sheet: a clean one, which
 the noise that makes files of several megabytes, as phones write them: the more is stored, the longer decoding
 takes. Then one photo for each kind of reference that is found without being named; squared paper is found and
 refused, since nobody said its pitch.
+
+Decoding alone takes up to two thirds longer where the process has to ask the system for fresh memory than where
+it has some left over, and which of the two it is can change with the code around it. So a ratio of one version
+is not to be held against that of another unless decoding took as long in both: compare milliseconds.
 """
 
 from __future__ import annotations
