@@ -19,7 +19,8 @@ from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.picture.view import View
 
 _ROUNDS = 6
-_ROBUST = Robust(_ROUNDS, 2.5, 0.02)  # corners are never known better than so many pixels
+# corners are never known better than 0.02 pixels, and steps that move them by less than 1e-7 are none
+_ROBUST = Robust(_ROUNDS, 2.5, 0.02, 1e-7)
 _UNKNOWNS = 9
 _FOCALS = np.geomspace(0.3, 4.0, 120)  # of the picture's longer side
 _USUAL_FOCAL, _FOCAL_SPREAD = 0.8, 0.35  # phones and standard lenses; spread of its logarithm
@@ -150,9 +151,8 @@ def to_metres(plane: Plane, seen: FloatArray) -> FloatArray:
 
 def pixel_size(plane: Plane, box: Box) -> tuple[float, float]:
     """Return the finest and the coarsest metres a pixel at the corners of a box, along any direction."""
-    spread = np.array(
-        [np.linalg.svd(_slope(plane.matrix, corner), compute_uv=False) for corner in box.corners]
-    )
+    slopes = np.stack([_slope(plane.matrix, corner) for corner in box.corners])
+    spread = np.linalg.svd(slopes, compute_uv=False)
     return 1.0 / float(spread.max()), 1.0 / max(float(spread.min()), 1e-9)
 
 
@@ -214,22 +214,22 @@ def pose(plane: Plane, width: int, height: int, focal: float | None = None) -> t
     """
     centre = np.array([[1.0, 0.0, -(width - 1) / 2.0], [0.0, 1.0, -(height - 1) / 2.0], [0.0, 0.0, 1.0]])
     axes = (centre @ plane.matrix)[:, :2]
-    best, angle = math.inf, 0.0
     longer = max(width, height)
     usual, spread = _USUAL_FOCAL, _FOCAL_SPREAD
     if focal is not None:
         usual, spread = focal * math.hypot(width, height) / longer, _WRITTEN_SPREAD
-    for tried in _FOCALS:
-        across, along = (axes / np.array([[tried * longer], [tried * longer], [1.0]])).T
-        size = float(np.linalg.norm(across) * np.linalg.norm(along))
-        skew = float(across @ along) / size
-        uneven = float(across @ across - along @ along) / size
-        unusual = math.log(tried / usual) / spread
-        cost = (skew / _SQUARENESS) ** 2 + (uneven / _SQUARENESS) ** 2 + unusual**2
-        if cost < best:
-            normal = np.cross(across, along)
-            best, angle = cost, math.acos(min(1.0, abs(float(normal[2])) / float(np.linalg.norm(normal))))
-    return math.degrees(angle), best
+    # (focal lengths, 3 coordinates) of either axis of the sheet
+    shrink = np.column_stack([_FOCALS * longer, _FOCALS * longer, np.ones(len(_FOCALS))])
+    across, along = (axes[:, n] / shrink for n in (0, 1))
+    long, wide = (np.sum(axis**2, axis=1) for axis in (across, along))
+    size = np.sqrt(long * wide)
+    skew, uneven = np.sum(across * along, axis=1) / size, (long - wide) / size
+    unusual = np.log(_FOCALS / usual) / spread
+    cost = (skew / _SQUARENESS) ** 2 + (uneven / _SQUARENESS) ** 2 + unusual**2
+    best = int(np.argmin(cost))
+    normal = np.cross(across[best], along[best])
+    angle = math.acos(min(1.0, abs(float(normal[2])) / float(np.linalg.norm(normal))))
+    return math.degrees(angle), float(cost[best])
 
 
 def rectify(view: View, plane: Plane, box: Box, scale: float, *, grey: bool = False) -> Pixels:

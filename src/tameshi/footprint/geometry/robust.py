@@ -22,11 +22,14 @@ class Robust:
         Residuals beyond so many scales count for less.
     smallest : float
         The scale of residuals is never taken to be smaller.
+    settled : float
+        A step that moves residuals by less, all together, is the last.
     """
 
     rounds: int
     after: float
     smallest: float
+    settled: float = 0.0
 
     def scale(self, off: FloatArray) -> float:
         """Return the usual size of residuals, from their median."""
@@ -87,8 +90,11 @@ def settle(start: FloatArray, residuals: Residuals, rule: Robust) -> Settled:
         scaled = np.linalg.norm(slopes, axis=0)
         design = slopes / scaled
         normal = design.T if weights is None else design.T * weights
-        unknowns = unknowns + np.linalg.lstsq(normal @ design, normal @ off, rcond=None)[0] / scaled
+        step = np.linalg.lstsq(normal @ design, normal @ off, rcond=None)[0]
+        unknowns = unknowns + step / scaled
         weights = rule.weights(off)
+        if float(np.abs(step).max()) < rule.settled:
+            break
     off, slopes = residuals(unknowns)
     scaled = np.linalg.norm(slopes, axis=0)
     design = slopes / scaled

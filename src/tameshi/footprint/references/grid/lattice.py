@@ -12,6 +12,7 @@ import numpy as np
 
 from tameshi.footprint.geometry.lens import Lens
 from tameshi.footprint.picture.arrays import FloatArray, Picture, Pixels
+from tameshi.footprint.picture.channels import quantiles
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.grid.judging import is_lattice, supported
 from tameshi.footprint.references.grid.looking import SMALLEST_PITCH, Growing, look, placed
@@ -22,6 +23,7 @@ _SEEDS = 16  # parts that are tried
 _START, _FARTHER = 8.0, 1.35  # pitches followed at first; how much farther each time
 _ENOUGH_TO_NUMBER = 150  # crossings that tell whether every number has its line
 _BEND_FROM = 0.35  # of the picture's diagonal: a smaller part does not show a bend
+_ROWS = 256  # done at once: they stay near the processor
 _BRIGHT = 0.9  # of all pixels: the level of paper
 
 
@@ -75,11 +77,18 @@ def find_lattice(view: View) -> Lattice | None:
 
 def paper_level(pixels: Pixels) -> Picture:
     """Return the darkest of the three colours, each as a share of bright paper: there any line shows."""
-    some = pixels[::5, ::5].reshape(-1, 3)
-    white = np.maximum(np.quantile(some, _BRIGHT, axis=0), 1.0)
+    some = cv2.split(np.ascontiguousarray(pixels[::5, ::5]))
+    white = np.maximum([quantiles(np.asarray(part, np.uint8), (_BRIGHT,))[0] for part in some], 1.0)
     tables = np.clip(np.arange(256)[:, None] / white[None, :], 0.0, 1.5).astype(np.float32)
-    scaled = cv2.LUT(pixels, np.ascontiguousarray(tables.reshape(1, 256, 3)))
-    return np.asarray(scaled.min(axis=2), np.float32)
+    level = np.empty(pixels.shape[:2], np.float32)
+    for top in range(0, len(pixels), _ROWS):
+        rows = slice(top, top + _ROWS)
+        red, green, blue = (
+            cv2.LUT(part, np.ascontiguousarray(tables[:, n]))
+            for n, part in enumerate(cv2.split(pixels[rows]))
+        )
+        cv2.min(cv2.min(red, green), blue, dst=level[rows])
+    return level
 
 
 def _grown(level: Picture, seed: Seed) -> Growing | None:

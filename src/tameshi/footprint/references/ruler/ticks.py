@@ -91,7 +91,7 @@ def find_rows(view: View) -> tuple[Row, ...]:
     """
     level = np.asarray(cv2.LUT(view.grey, ENCODED), np.float32)
     rows: list[Row] = []
-    for stripes in find_stripes(level)[:_SEEDS]:
+    for stripes in find_stripes(view.grey)[:_SEEDS]:
         if any(_lies_on(stripes, row) for row in rows):
             continue
         row = _row(level, stripes)
