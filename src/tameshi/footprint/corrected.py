@@ -1,6 +1,6 @@
 """What corrections by hand did to a print: said beside the area, and kept in its budget."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from tameshi.errors import Flag, UnmeasurableError
@@ -64,12 +64,26 @@ def _doubted(measured: Footprint, half_way: float, key: str) -> Footprint:
             patch,
             contact_area=_with(patch.contact_area, source, share),
             inked_area=_with(patch.inked_area, source, share),
+            axes=replace(
+                patch.axes,
+                major=_with(patch.axes.major, source, 0.5 * share),
+                minor=_with(patch.axes.minor, source, 0.5 * share),
+            ),
         )
         for patch in measured.patches
+    )
+    prints = tuple(
+        replace(
+            one,
+            contact_area=_sum([patches[n - 1] for n in one.patches], "contact_area"),
+            inked_area=_sum([patches[n - 1] for n in one.patches], "inked_area"),
+        )
+        for one in measured.prints
     )
     return replace(
         measured,
         patches=patches,
+        prints=prints,
         contact_area=_sum(patches, "contact_area"),
         inked_area=_sum(patches, "inked_area"),
     )
@@ -83,7 +97,7 @@ def _with(area: Quantity, source: Source, share: float) -> Quantity:
     return doubted.with_interval(low, high)
 
 
-def _sum(patches: tuple[Patch, ...], name: str) -> Quantity:
+def _sum(patches: Sequence[Patch], name: str) -> Quantity:
     return sum_of(getattr(patch, name) for patch in patches)
 
 

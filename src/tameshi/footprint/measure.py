@@ -26,8 +26,10 @@ from tameshi.footprint.ink.glare import glare_flags
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
+from tameshi.footprint.ink.prints import groups_of, separate_prints
 from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable, specks_remark
 from tameshi.footprint.ink.ridges import look_for_ridges
+from tameshi.footprint.ink.spacing import spacings_of
 from tameshi.footprint.picture.arrays import Pixels
 from tameshi.footprint.picture.light import as_rgb
 from tameshi.footprint.picture.view import View
@@ -35,7 +37,7 @@ from tameshi.footprint.references.picked import Picked
 from tameshi.footprint.references.reference import Asked, Reference
 from tameshi.footprint.references.registry import AUTO, establish_reference
 from tameshi.footprint.results.corrections import Corrections, Place
-from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SeparatePrint, SetAside, Spacing
 from tameshi.footprint.results.settings import FootprintSettings
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
@@ -114,7 +116,8 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
     if found.local is not None:
         found = replace(found, area_factor=found.local(seen.box))
     outline, left_out, curves = leave_out(seen, draw_outline(seen, settings.gap), places, found.stretch)
-    patches, flags = _measured(seen, outline, found, corrections)
+    apart = corrections.apart or settings.apart
+    patches, spacings, prints, flags = _measured(seen, outline, found, corrections, apart)
     aside = (*left_out, *_set_aside(ink, pieces, found))
     whole = sum_of(patch.contact_area for patch in patches)
     return Footprint(
@@ -122,6 +125,8 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
         contact_area=whole,
         inked_area=sum_of(patch.inked_area for patch in patches),
         patches=patches,
+        prints=prints,
+        spacings=spacings,
         set_aside=aside,
         flags=(
             *found.flags,
@@ -158,9 +163,9 @@ def _overview(
 
 
 def _measured(
-    seen: CloseUp, outline: Outline, reference: Reference, corrections: Corrections
-) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
-    """Count the areas of the patches, and say what limits them."""
+    seen: CloseUp, outline: Outline, reference: Reference, corrections: Corrections, apart: float
+) -> tuple[tuple[Patch, ...], tuple[Spacing, ...], tuple[SeparatePrint, ...], tuple[Flag, ...]]:
+    """Count the areas of the patches, put them together to prints, and say what limits them."""
     glare = glare_flags(seen, outline)
     edge = look_at_edge(seen, outline)  # the ink's own, not a lasso's
     seen, outline = keep_inside(seen, outline, corrections, reference.stretch)
@@ -170,7 +175,7 @@ def _measured(
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
-    patches = put_together(
+    patches, lies = put_together(
         seen,
         outline,
         numbers,
@@ -179,9 +184,12 @@ def _measured(
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
-        stretch=reference.stretch,
+        reference=reference,
     )
-    return patches, (*glare, *remarks(seen, outline, contact, edge, ridging))
+    groups = groups_of(seen, outline, numbers, apart / reference.stretch)
+    prints, several = separate_prints(patches, groups)
+    flags = (*glare, *remarks(seen, outline, contact, edge, ridging), *several)
+    return patches, spacings_of(lies, groups, reference), prints, flags
 
 
 def _require_print(pieces: Pieces) -> None:

@@ -18,7 +18,7 @@ from tameshi.report.drawing import Point, Series, SideBySide, Words, farthest
 from tameshi.report.notation import Entry, Notation, two_figures
 from tameshi.report.summary import counted
 from tameshi.report.typical import typical, typical_contact, typical_pressure
-from tameshi.study import Joined, Measurement, Print, Recording
+from tameshi.study import Joined, Measurement, Print, Recording, chosen_area
 
 UNNAMED = "technique not named"
 _PAIR = 2
@@ -219,7 +219,7 @@ def _add_print(
     if outcome.error is not None:
         return
     technique = contact_print.description.technique or technique_of_strike or UNNAMED
-    area = from_record(outcome.body["contact_area"])
+    area = chosen_area(contact_print, outcome.body)
     fitting = [group for group in groups.values() if group.technique == technique]
     for group in fitting or [groups.setdefault((technique, None), Group(technique, None))]:
         if isinstance(area, Quantity):

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from tameshi.errors import TameshiError
 from tameshi.pressure import AreaLaw, Repeats, area_law, repeat_prints
-from tameshi.quantity import Quantity, from_record
+from tameshi.quantity import Quantity
+from tameshi.study.chosen import chosen_area
 from tameshi.study.describe import Print, Recording
 from tameshi.study.join import Joined
 from tameshi.study.measure import Measurement
@@ -130,7 +131,7 @@ def _one_a_strike(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Prin
     """Return the prints that were measured; of several pictures of one strike's print the last."""
     found: dict[tuple[str, int | None], tuple[Print, Quantity]] = {}
     for contact_print, outcome in areas:
-        area = None if outcome.error else from_record(outcome.body["contact_area"])
+        area = None if outcome.error else chosen_area(contact_print, outcome.body)
         said = contact_print.description
         known = said.recording is not None and said.strike is not None
         key = (said.recording or "", said.strike) if known else (contact_print.original.sha256, None)
