@@ -9,7 +9,7 @@ from tameshi.study.add import Added, Outcome, add_original
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
-from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of
+from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of, counted_prints
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import (
     ALL_PRINTS,
@@ -73,6 +73,7 @@ __all__ = [
     "check",
     "chosen_area",
     "contacts_of",
+    "counted_prints",
     "describe",
     "export",
     "find_original",

@@ -106,7 +106,7 @@ def contacts_of(
         if outcome.error is None
     }
     groups: dict[tuple[str, str | None], list[tuple[Print, Quantity]]] = {}
-    for contact_print, area in _one_a_strike(areas):
+    for contact_print, area in counted_prints(areas):
         of_strike = said.get(contact_print.description.recording or "")
         technique = contact_print.description.technique or (of_strike.technique if of_strike else None)
         athlete = contact_print.description.athlete or (of_strike.athlete if of_strike else None)
@@ -127,8 +127,19 @@ def contacts_of(
     )
 
 
-def _one_a_strike(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
-    """Return the prints that were measured; of several pictures of one strike's print the last."""
+def counted_prints(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
+    """Return the prints that count, with their areas.
+
+    Parameters
+    ----------
+    areas : sequence of (Print, Measurement)
+        As :func:`tameshi.study.measure_all` returns them.
+
+    Returns
+    -------
+    list of (Print, Quantity)
+        Those that were measured; of several pictures of one strike's print the last.
+    """
     found: dict[tuple[str, int | None], tuple[Print, Quantity]] = {}
     for contact_print, outcome in areas:
         area = None if outcome.error else chosen_area(contact_print, outcome.body)
