@@ -115,9 +115,7 @@ def _prints(areas: Sequence[tuple[Print, Measurement]]) -> DataTable:
         DataColumn("reference", "", "What gave the picture its scale."),
         DataColumn("scale", "m", "Length of a pixel of the squared-up print."),
         DataColumn("patches", "", "Number of patches; the table contacts has a row for each."),
-        DataColumn(
-            "sheet_prints", "", "Number of prints on the sheet; see the table sheet_prints."
-        ),
+        DataColumn("sheet_prints", "", "Number of prints on the sheet; see the table sheet_prints."),
         DataColumn("which", "", "Which of them counts, as it was said; empty where nothing was."),
         DataColumn("lens_sha256", "", "Lens file of the camera; empty where none was used."),
         DataColumn("by_hand", "", "What was corrected by hand, in words; empty where nothing was."),
