@@ -1,0 +1,1 @@
+"""What a strike meets: bodies it is passed on to, and things that break under it."""

@@ -1,0 +1,1 @@
+"""Published human tolerance, and what of it a measurement may be set beside."""
