@@ -59,7 +59,7 @@ def photograph(flats: Iterable[Flat], setting: Setting, rng: np.random.Generator
     light *= photo.illumination(setting.light, camera)[:, :, None] * np.array(
         setting.light.balance, np.float32
     )
-    return photo.exposed(distorted(light, camera.distortion), setting, rng)
+    return photo.exposed(distorted(light, camera.distortion), setting.finish, rng)
 
 
 def _around(flat: Flat, shape: tuple[int, int]) -> tuple[int, int, int, int]:

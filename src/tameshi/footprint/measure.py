@@ -27,8 +27,10 @@ from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
+from tameshi.footprint.ink.prints import groups_of, separate_prints
 from tameshi.footprint.ink.remarks import debris_remark, is_bright, remarks, require_measurable, specks_remark
 from tameshi.footprint.ink.ridges import look_for_ridges
+from tameshi.footprint.ink.spacing import spacings_of
 from tameshi.footprint.picture.arrays import Pixels
 from tameshi.footprint.picture.light import as_rgb
 from tameshi.footprint.picture.view import View
@@ -36,7 +38,7 @@ from tameshi.footprint.references.picked import Picked
 from tameshi.footprint.references.reference import Asked, Reference
 from tameshi.footprint.references.registry import AUTO, establish_reference
 from tameshi.footprint.results.corrections import Corrections, Place
-from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SeparatePrint, SetAside, Spacing
 from tameshi.footprint.results.settings import FootprintSettings
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
@@ -119,7 +121,8 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
     glare = glare_flags(seen, outline)
     edge = look_at_edge(seen, outline)  # the ink's own, not a lasso's
     seen, outline = keep_inside(seen, outline, corrections, found.stretch)
-    patches, flags = _measured(seen, outline, edge, found)
+    apart = corrections.apart or settings.apart
+    patches, spacings, prints, flags = _measured(seen, outline, edge, found, apart)
     aside = (*left_out, *_set_aside(ink, pieces, found))
     whole = sum_of(patch.contact_area for patch in patches)
     said = {flag.code for flag in found.flags}
@@ -129,6 +132,8 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
         contact_area=whole,
         inked_area=sum_if_known(patch.inked_area for patch in patches),
         patches=patches,
+        prints=prints,
+        spacings=spacings,
         set_aside=aside,
         flags=(
             *found.flags,
@@ -166,16 +171,16 @@ def _overview(
 
 
 def _measured(
-    seen: CloseUp, outline: Outline, edge: Edge, reference: Reference
-) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
-    """Count the areas of the patches, and say what limits them."""
+    seen: CloseUp, outline: Outline, edge: Edge, reference: Reference, apart: float
+) -> tuple[tuple[Patch, ...], tuple[Spacing, ...], tuple[SeparatePrint, ...], tuple[Flag, ...]]:
+    """Count the areas of the patches, put them together to prints, and say what limits them."""
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
     require_measurable(seen, outline, contact, edge)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
-    patches = put_together(
+    patches, lies = put_together(
         seen,
         outline,
         numbers,
@@ -184,9 +189,12 @@ def _measured(
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
-        stretch=reference.stretch,
+        reference=reference,
     )
-    return patches, remarks(seen, outline, contact, edge, ridging)
+    groups = groups_of(seen, outline, numbers, apart / reference.stretch)
+    prints, several = separate_prints(patches, groups)
+    flags = (*remarks(seen, outline, contact, edge, ridging), *several)
+    return patches, spacings_of(lies, groups, reference), prints, flags
 
 
 def _require_print(pieces: Pieces) -> None:

@@ -11,6 +11,64 @@ from tameshi.footprint.results.settings import FootprintSettings
 from tameshi.quantity import Measured, Quantity
 
 
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """Principal axes of a patch: those of the ellipse with the same second moments.
+
+    Parameters
+    ----------
+    major, minor : Quantity
+        Their whole lengths, in metres.
+    direction : Quantity or Missing
+        Of the longer one: angle from across the sheet towards down it, over -90 up to 90 degrees, in
+        radians; missing where the patch is about as wide as long.
+    """
+
+    major: Quantity
+    minor: Quantity
+    direction: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """Distance between the centroids of two neighbouring patches.
+
+    Parameters
+    ----------
+    between : (int, int)
+        Their numbers.
+    distance : Quantity
+        In metres.
+    """
+
+    between: tuple[int, int]
+    distance: Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeparatePrint:
+    """One of the prints on a sheet: patches near each other.
+
+    Parameters
+    ----------
+    index : int
+        From 1, left to right, or from the top down.
+    contact_area : Quantity
+    inked_area : Quantity or Missing
+        In square metres.
+    centroid : (float, float)
+        On the paper, in metres.
+    patches : tuple of int
+        Their numbers.
+    """
+
+    index: int
+    contact_area: Quantity
+    inked_area: Measured
+    centroid: tuple[float, float]
+    patches: tuple[int, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Patch:
     """One patch of a print.
@@ -33,6 +91,8 @@ class Patch:
         Area of its hollows, which are left out of the contact area, in square metres.
     outlines : tuple of (n, 2) array
         Closed curves on the paper, in metres: the outer one, then one for each hollow.
+    axes : Axes
+        How long, how wide and which way it lies.
     """
 
     index: int
@@ -44,6 +104,7 @@ class Patch:
     perimeter: float
     hollow_area: float
     outlines: tuple[FloatArray, ...]
+    axes: Axes
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +167,10 @@ class Footprint:
         Of all patches, in square metres.
     patches : tuple of Patch
         Largest first.
+    prints : tuple of SeparatePrint
+        One, unless patches lie far from each other.
+    spacings : tuple of Spacing
+        Between neighbouring patches of a print.
     set_aside : tuple of SetAside
         Largest first.
     flags : tuple of Flag
@@ -125,6 +190,8 @@ class Footprint:
     contact_area: Quantity
     inked_area: Measured
     patches: tuple[Patch, ...]
+    prints: tuple[SeparatePrint, ...]
+    spacings: tuple[Spacing, ...]
     set_aside: tuple[SetAside, ...]
     flags: tuple[Flag, ...]
     settings: FootprintSettings
