@@ -9,9 +9,10 @@ the noise that makes files of several megabytes, as phones write them: the more 
 takes. Then one photo for each kind of reference that is found without being named; squared paper is found and
 refused, since nobody said its pitch.
 
-Decoding the same file alone was seen to take 31 ms in some processes and 52 ms in others, of one version and of
-another alike; the state of their memory is a likely cause, not a tested one. So the ratios of two versions are
-not to be held against each other unless decoding took as long in both: compare milliseconds.
+Decoding the same file alone was seen to take 31 ms in some processes and 52 ms in others, of one version
+and of another alike; the state of their memory is a likely cause, not a tested one. So the ratios of two
+versions are not to be held against each other unless decoding took as long in both: compare
+milliseconds.
 """
 
 from __future__ import annotations
