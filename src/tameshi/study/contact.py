@@ -12,6 +12,7 @@ from typing import Any
 
 from tameshi.pressure import AreaLaw, Repeats, repeat_prints
 from tameshi.quantity import Quantity, from_record
+from tameshi.study.chosen import chosen_area
 from tameshi.study.describe import Print, Recording
 from tameshi.study.description import RecordingDescription
 from tameshi.study.laws import AgainstForce, Pair, by_pad
@@ -63,7 +64,7 @@ def contacts_of(
     """
     known: _Known = {recording.original.sha256: (recording, outcome.body) for recording, outcome in strikes}
     groups: dict[tuple[str, str | None], list[tuple[Print, Quantity]]] = {}
-    for contact_print, area in _one_a_strike(areas):
+    for contact_print, area in counted_prints(areas):
         of_strike = known.get(contact_print.description.recording)
         technique, athlete = whose(contact_print, of_strike[0] if of_strike else None)
         if technique:
@@ -97,11 +98,22 @@ def pads_of(strikes: Sequence[tuple[Recording, Measurement]]) -> dict[str, str |
     }
 
 
-def _one_a_strike(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
-    """Return the prints that were measured; of several pictures of one strike's print the last."""
+def counted_prints(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
+    """Return the prints that count, with their areas.
+
+    Parameters
+    ----------
+    areas : sequence of (Print, Measurement)
+        As :func:`tameshi.study.measure_all` returns them.
+
+    Returns
+    -------
+    list of (Print, Quantity)
+        Those that were measured; of several pictures of one strike's print the last.
+    """
     found: dict[tuple[str, int | None], tuple[Print, Quantity]] = {}
     for contact_print, outcome in areas:
-        area = None if outcome.error else from_record(outcome.body["contact_area"])
+        area = None if outcome.error else chosen_area(contact_print, outcome.body)
         said = contact_print.description
         known = said.recording is not None and said.strike is not None
         key = (said.recording or "", said.strike) if known else (contact_print.original.sha256, None)

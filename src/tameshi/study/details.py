@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tameshi.pressure import Detail, Pulse, contact_pulse, detail_of
-from tameshi.quantity import Quantity, from_record
+from tameshi.study.chosen import chosen_patches
 from tameshi.study.describe import Print, Recording
 from tameshi.study.join import Joined
 from tameshi.study.measure import CURVES, Measurement, unpacked
@@ -49,8 +49,7 @@ def _detail(
     patches = [
         area
         for contact_print in (one.prints if one.pressure.own_print else ())
-        for patch in prints[contact_print.original.sha256]["patches"]
-        if isinstance(area := from_record(patch["contact_area"]), Quantity)
+        for area in chosen_patches(contact_print, prints[contact_print.original.sha256])
     ]
     place = [strike["index"] for strike in body["strikes"]].index(one.strike["index"])
     drawn = curves.get(sha256, ())

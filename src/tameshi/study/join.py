@@ -13,7 +13,8 @@ from typing import Any
 
 from tameshi.errors import Flag, TameshiError
 from tameshi.pressure import AreaLaw, Pressure, join, join_by_law, join_typical
-from tameshi.quantity import Quantity, from_record
+from tameshi.quantity import Missing, Quantity, from_record
+from tameshi.study.chosen import chosen_area
 from tameshi.study.contact import Contact, contacts_of, pads_of, whose
 from tameshi.study.describe import Print, Recording
 from tameshi.study.laws import AgainstForce
@@ -109,10 +110,15 @@ def _joined(
         technique = recording.description.technique
         why = f"there is no print of {technique}" if technique else "the recording names no technique"
         return Joined(recording=recording, strike=strike, pressure=None, why=f"{why} to take an area from")
-    prints = tuple(contact_print for contact_print, _ in chosen)
-    flags = _flags(strike, chosen, of_recording)
+    sure = [pair for pair in chosen if isinstance(chosen_area(*pair), Quantity)]
+    prints = tuple(contact_print for contact_print, _ in sure or chosen)
+    if not sure:
+        area = chosen_area(*chosen[0])
+        why = area.why if isinstance(area, Missing) else ""
+        return Joined(recording=recording, strike=strike, pressure=None, prints=prints, why=why)
+    flags = _flags(strike, sure, of_recording)
     try:
-        pressure = _pressure(strike, chosen, flags, own=bool(own), law=law if by_law else None)
+        pressure = _pressure(strike, sure, flags, own=bool(own), law=law if by_law else None)
     except TameshiError as error:
         return Joined(recording=recording, strike=strike, pressure=None, prints=prints, why=error.message)
     return Joined(recording=recording, strike=strike, pressure=pressure, prints=prints, law=law)
@@ -154,7 +160,7 @@ def _pressure(
     force, index = from_record(strike["peak_force"]), int(strike["index"])
     if law is not None:
         return join_by_law(force, law, flags=flags, strike=index)
-    areas = [area for _, body in chosen if isinstance(area := from_record(body["contact_area"]), Quantity)]
+    areas = [area for one, body in chosen if isinstance(area := chosen_area(one, body), Quantity)]
     if own:
         return join(force, areas[0], flags=flags, strike=index)
     return join_typical(force, areas, flags=flags, strike=index)
