@@ -8,7 +8,7 @@ from tameshi.tolerance.case import BARE, Case
 from tameshi.tolerance.cautions import Warned, cautions_for, gaps_for
 from tameshi.tolerance.compare import Comparability, Comparison, comparability_of, compare
 from tameshi.tolerance.kind import Kind, KindFacts, kind_facts
-from tameshi.tolerance.placing import Placing, Share, place
+from tameshi.tolerance.placing import Placing, Share, percent, place
 from tameshi.tolerance.published import (
     Published,
     Rate,
@@ -33,6 +33,7 @@ from tameshi.tolerance.relations import fracture_force_at, severity_line, skull_
 from tameshi.tolerance.span import Together, together
 from tameshi.tolerance.spread import Lognormal, Spread, lognormal_of_mean, lognormal_of_median, spread_of
 from tameshi.tolerance.surface import surfaces_of
+from tameshi.tolerance.written import unit_for, written_range
 
 __all__ = [
     "BARE",
@@ -70,6 +71,7 @@ __all__ = [
     "lognormal_of_mean",
     "lognormal_of_median",
     "mean_pressure",
+    "percent",
     "place",
     "published_as_dict",
     "published_values",
@@ -80,4 +82,6 @@ __all__ = [
     "spread_of",
     "surfaces_of",
     "together",
+    "unit_for",
+    "written_range",
 ]

@@ -75,10 +75,12 @@ class Placing:
         sure = {"below": self.below, "inside": self.inside, "above": self.above}.get(self.word)
         if sure is not None:
             return self.word if sure > _BEYOND_DOUBT else f"{self.word} ({percent(sure)})"
-        if self.word == UNTOLD or self.undecided > 0.0:
+        if self.undecided > 0.0:
             return self.word
         parts = ((self.below, "below"), (self.inside, "inside"), (self.above, "above"))
-        return ", ".join(f"{name} {percent(part)}" for part, name in parts if name in self.word)
+        return ", ".join(
+            f"{name} {percent(part)}" for part, name in parts if self.word == UNTOLD or name in self.word
+        )
 
 
 def place(reading: Reading, kind: Kind, spread: Spread) -> Placing:
