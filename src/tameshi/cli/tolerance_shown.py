@@ -216,8 +216,8 @@ def _not_compared(rows: Sequence[Published]) -> None:
     left = not_compared(rows)
     if left:
         say("", "Not set beside a strike on a plate:")
-    for comparability, kind, count, why in left:
-        _wrapped(f"{count} x {kind}, {comparability}: {why}")
+    for one in left:
+        _wrapped(f"{one.values} x {one.title}. {one.why}")
 
 
 def _notes(notes: Iterable[tuple[str, str]]) -> None:

@@ -43,8 +43,8 @@ def tolerance_part(groups: Sequence[Group]) -> TolerancePart | None:
         drawings=drawings_of(techniques, lines),
         unpadded=all(case.is_bare for one in techniques for case in one.cases),
         not_compared=tuple(
-            Fact(f"{kind}, {how}", f"{count} {'value' if count == 1 else 'values'}. {why}")
-            for how, kind, count, why in not_compared(rows)
+            Fact(one.title, f"{one.values} {'value' if one.values == 1 else 'values'}. {one.why}")
+            for one in not_compared(rows)
         ),
         gaps=gaps_for(),
         cautions=tuple((one.lead, one.words) for one in cautions_for() if one.key not in _GENERAL),

@@ -65,6 +65,31 @@ class Line:
         return "" if reading is None else place(reading, self.kind, self.spread).told
 
 
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Published values that no strike on a plate is set beside, for one reason.
+
+    Parameters
+    ----------
+    comparability : Comparability
+        ``MODEL`` or ``NEVER``.
+    kinds : tuple of Kind
+    values : int
+        How many there are.
+    why : str
+    """
+
+    comparability: Comparability
+    kinds: tuple[Kind, ...]
+    values: int
+    why: str
+
+    @property
+    def title(self) -> str:
+        """Kinds and how they stand, in words."""
+        return f"{', '.join(self.kinds)}: {self.comparability}"
+
+
 def lines_for(cases: Sequence[Case], rows: Iterable[Published], *, fold: bool = False) -> tuple[Line, ...]:
     """Return the lines that these strikes may be set beside.
 
@@ -92,25 +117,26 @@ def lines_for(cases: Sequence[Case], rows: Iterable[Published], *, fold: bool = 
     return tuple(sorted(lines, key=_order))
 
 
-def not_compared(rows: Iterable[Published]) -> tuple[tuple[Comparability, Kind, int, str], ...]:
-    """Return what no strike on a plate is set beside: how it stands, kind, number of values, and why."""
+def not_compared(rows: Iterable[Published]) -> tuple[LeftOut, ...]:
+    """Return what no strike on a plate is set beside, those first that a model could reach."""
     nobody = Case(label="")
-    counts: dict[tuple[Comparability, Kind], int] = {}
+    found: dict[tuple[Comparability, str], list[Kind]] = {}
     for row in rows:
         comparability, _ = comparability_of(nobody, row)
         if comparability in {Comparability.MODEL, Comparability.NEVER}:
-            counts[comparability, row.kind] = counts.get((comparability, row.kind), 0) + 1
+            found.setdefault((comparability, _why(comparability, row.kind)), []).append(row.kind)
+    left = [LeftOut(how, tuple(dict.fromkeys(kinds)), len(kinds), why) for (how, why), kinds in found.items()]
     order = list(Comparability)
-    found = sorted(counts.items(), key=lambda one: order.index(one[0][0]))
-    return tuple((how, kind, count, _why(how, kind)) for (how, kind), count in found)
+    return tuple(sorted(left, key=lambda one: order.index(one.comparability)))
 
 
 def _why(how: Comparability, kind: Kind) -> str:
-    if kind_facts(kind).reach == "measured":
-        if how is Comparability.MODEL:
-            return "Parts that give way with their own mass and stiffness: a model of the body is needed."
-        return "Padded, pooled or dummy tests, too far from a strike on a plate."
-    return kind_facts(kind).why
+    facts = kind_facts(kind)
+    if how is Comparability.NEVER and facts.reach != "never":
+        return "Tests too far from a strike on a plate: padded, pooled, with guided masses or on dummies."
+    if how is Comparability.MODEL and facts.reach == "measured":
+        return "Parts that give way with their own mass and stiffness: a model of the body is needed."
+    return facts.why
 
 
 def _lands_with(row: Published) -> Case:
@@ -128,7 +154,9 @@ def _line(kind: Kind, own: bool, region: str, endpoint: str, rows: list[Publishe
         comparability=Comparability.COMPARABLE if own else Comparability.ONE_SIDE,
         surfaces=surfaces,
         rows=tuple(rows),
-        spread=Spread(low, high, None, f"lowest to highest of {len(rows)}"),
+        spread=Spread(
+            low, high, None, f"lowest to highest of {len(rows)}", all(one.is_printed for one in spreads)
+        ),
     )
 
 

@@ -69,7 +69,8 @@ def _together(key: tuple[Kind, Comparability, str, str], found: list[Comparison]
     reading = found[0].reading
     assert reading is not None  # noqa: S101  only those with a reading are grouped
     low, high = min(one.spread.low for one in found), max(one.spread.high for one in found)
-    spread = Spread(low, high, None, f"lowest to highest of {len(found)}")
+    printed = all(one.spread.is_printed for one in found)
+    spread = Spread(low, high, None, f"lowest to highest of {len(found)}", printed)
     return Together(
         kind=kind,
         region=region,

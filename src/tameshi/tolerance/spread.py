@@ -75,12 +75,15 @@ class Spread:
     distribution : Lognormal or None
     words : str
         What the range is.
+    is_printed : bool
+        Whether its ends stand in the publication; else they were worked out.
     """
 
     low: float
     high: float
     distribution: Lognormal | None
     words: str
+    is_printed: bool = True
 
     @property
     def is_point(self) -> bool:
@@ -119,7 +122,8 @@ def spread_of(published: Published) -> Spread:
             lower = lognormal_of_median(value, low, 1.0 - _P90)
             return _distributed(replace(upper, sigma_below=lower.sigma), "median, 10th and 90th percentile")
     if low is not None and high is not None:
-        return Spread(low, high, None, _RANGES.get(published.statistic, "as printed"))
+        printed = published.statistic is not Statistic.INTERPOLATED
+        return Spread(low, high, None, _RANGES.get(published.statistic, "as printed"), printed)
     (only,) = (number for number in (value, low, high) if number is not None)
     return Spread(only, only, None, _point_words(published))
 
@@ -150,4 +154,5 @@ def _point_words(published: Published) -> str:
 def _distributed(distribution: Lognormal, words: str) -> Spread:
     level = float(row("tolerance_relations", "coverage")["probability"])
     low, high = (distribution.at(0.5 + side * 0.5 * level) for side in (-1, 1))
-    return Spread(low, high, distribution, f"where {level:.0%} of specimens lie, from {words}")
+    words = f"where {level:.0%} of specimens lie, from {words}"
+    return Spread(low, high, distribution, words, is_printed=False)

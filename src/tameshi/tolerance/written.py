@@ -27,7 +27,7 @@ def written_range(kind: Kind, spread: Spread, system: System = "si") -> str:
     symbol = unit_for(kind, system)
     factor = parse_unit(symbol).factor
     unit = _PLAIN.get(symbol, written_unit(symbol))
-    figures = _PRINTED if system == "si" and spread.distribution is None else _MADE
+    figures = _PRINTED if system == "si" and spread.is_printed else _MADE
     low, high = rounded(spread.low / factor, figures), rounded(spread.high / factor, figures)
     ends = low if low == high else f"{low} to {high}"
     return f"{ends}\u00a0{unit}".rstrip("\u00a0")
