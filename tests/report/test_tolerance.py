@@ -158,6 +158,13 @@ def test_the_drawing_is_valid_small_and_the_same_every_time() -> None:
     assert tolerance_picture(drawing(), "png").startswith(b"\x89PNG")
 
 
+def test_a_picture_that_stands_alone_carries_its_caution() -> None:
+    root = ET.fromstring(tolerance_picture(drawing(), "svg").decode())
+    words = " ".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
+    assert "How to read it." in words
+    assert "may be used on a person" in words
+
+
 @pytest.mark.parametrize(
     "struck",
     [

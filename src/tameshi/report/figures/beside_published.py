@@ -10,6 +10,7 @@ import io
 import textwrap
 from typing import TYPE_CHECKING
 
+from tameshi.reference import row
 from tameshi.report.drawing import BesidePublished, Borne, Struck
 from tameshi.report.figures.area_force import round_numbers
 from tameshi.report.figures.style import FORCE, INK, LETTERS, QUIET, READING, WIDE, house_style
@@ -23,6 +24,7 @@ _ROW, _HEAD, _PAD = 0.31, 0.34, 0.08  # in
 _ABOVE, _BELOW = 0.55, 0.52  # in
 _LEFT, _RIGHT = 0.40, 0.965  # of the width
 _LETTERS_A_LINE, _MOST_LINES = 27, 2
+_LETTERS_OF_FOOTER, _LINE = 76, 0.165  # in
 _BAR = 0.13  # in
 _ROOM = 1.25
 _DOTS = 160  # an inch of a PNG
@@ -31,7 +33,7 @@ _ONE_SIDE = "struck parts, from one side only"
 
 
 def tolerance_picture(drawing: BesidePublished, form: str = "png") -> bytes:
-    """Return a drawing as a picture of its own.
+    """Return a drawing as a picture of its own, its caption and the caution against verdicts below it.
 
     Parameters
     ----------
@@ -40,7 +42,7 @@ def tolerance_picture(drawing: BesidePublished, form: str = "png") -> bytes:
         ``"png"`` or ``"svg"``.
     """
     with house_style():
-        figure = draw_beside_published(drawing)
+        figure = draw_beside_published(drawing, with_words=True)
         if form == "svg":
             ground = '<rect width="100%" height="100%" fill="white"/>'
             return as_svg(figure, drawing.words).replace("</desc>", f"</desc>{ground}", 1).encode()
@@ -49,20 +51,25 @@ def tolerance_picture(drawing: BesidePublished, form: str = "png") -> bytes:
         return written.getvalue()
 
 
-def draw_beside_published(drawing: BesidePublished) -> Figure:
+def draw_beside_published(drawing: BesidePublished, *, with_words: bool = False) -> Figure:
     """Return the figure.
 
     Parameters
     ----------
     drawing : BesidePublished
+    with_words : bool
+        Whether its caption stands in it, for a picture that stands alone.
     """
     from matplotlib.figure import Figure  # noqa: PLC0415  heavy, and only drawing needs it
 
     sections = _sections(drawing)
     height = sum(_HEAD + _ROW * len(rows) for _, rows in sections) + _PAD
-    whole = _ABOVE + _BELOW + height
+    footer = _footer(drawing) if with_words else []
+    below = _BELOW + _LINE * len(footer)
+    whole = _ABOVE + below + height
     figure = Figure(figsize=(WIDE, whole))
-    axes = figure.add_axes((_LEFT, _BELOW / whole, _RIGHT - _LEFT, height / whole))
+    figure.text(0.02, 0.5 * _LINE / whole, "\n".join(footer), va="bottom", fontsize=LETTERS - 1.5, color=INK)
+    axes = figure.add_axes((_LEFT, below / whole, _RIGHT - _LEFT, height / whole))
     axes.set_xscale("log")
     axes.set_ylim(height, 0.0)
     _scales(axes, drawing)
@@ -72,11 +79,11 @@ def draw_beside_published(drawing: BesidePublished) -> Figure:
             axes.axhline(top, color=INK, lw=0.5)
         _heading(axes, title, top + 0.55 * _HEAD)
         top += _HEAD
-        for row in rows:
+        for shown in rows:
             middle = top + 0.5 * _ROW
-            _row(axes, row, middle, drawing)
+            _row(axes, shown, middle, drawing)
             places.append(middle)
-            labels.append(_wrapped(row.label))
+            labels.append(_wrapped(shown.label))
             top += _ROW
     axes.set_yticks(places, labels, fontsize=LETTERS - 1.5, linespacing=0.95)
     axes.tick_params(axis="y", length=0.0)
@@ -94,6 +101,11 @@ def _sections(drawing: BesidePublished) -> list[tuple[str, tuple[Struck | Borne,
     return [(title, rows) for title, rows in named if rows]
 
 
+def _footer(drawing: BesidePublished) -> list[str]:
+    verdict = row("cautions", "no-verdict")["lead"]
+    return textwrap.wrap(f"{drawing.words.caption} {verdict}", _LETTERS_OF_FOOTER)
+
+
 def _heading(axes: Axes, title: str, height: float) -> None:
     axes.annotate(
         title, (-0.69, height), xycoords=("axes fraction", "data"), va="center", ha="left", weight="bold",
@@ -101,16 +113,16 @@ def _heading(axes: Axes, title: str, height: float) -> None:
     )  # fmt: skip
 
 
-def _row(axes: Axes, row: Struck | Borne, middle: float, drawing: BesidePublished) -> None:
+def _row(axes: Axes, shown: Struck | Borne, middle: float, drawing: BesidePublished) -> None:
     factor = drawing.axes[0].factor
-    if isinstance(row, Struck):
-        _struck(axes, row, middle, factor)
+    if isinstance(shown, Struck):
+        _struck(axes, shown, middle, factor)
     else:
-        _borne(axes, row, middle, factor)
+        _borne(axes, shown, middle, factor)
 
 
-def _struck(axes: Axes, row: Struck, middle: float, factor: float) -> None:
-    point = row.typical
+def _struck(axes: Axes, strike: Struck, middle: float, factor: float) -> None:
+    point = strike.typical
     if point is not None:
         left = axes.get_xlim()[0]
         low, high = max(point.low / factor, left), point.high / factor
@@ -119,24 +131,24 @@ def _struck(axes: Axes, row: Struck, middle: float, factor: float) -> None:
         if not point.is_bound:
             axes.axvline(point.value / factor, color=FORCE, lw=0.6, ls=(0, (1, 3)), zorder=0.5)
             axes.plot([point.value / factor], [middle], "o", ms=5.5, color=FORCE, mec="white", mew=0.7)
-    if row.greatest is not None:
-        axes.plot([row.greatest / factor], [middle], "^", ms=6.0, color="white", mec=FORCE, mew=1.2)
+    if strike.greatest is not None:
+        axes.plot([strike.greatest / factor], [middle], "^", ms=6.0, color="white", mec=FORCE, mew=1.2)
 
 
-def _borne(axes: Axes, row: Borne, middle: float, factor: float) -> None:
+def _borne(axes: Axes, published: Borne, middle: float, factor: float) -> None:
     from matplotlib.patches import Rectangle  # noqa: PLC0415
 
-    low, high = row.low / factor, row.high / factor
-    fill = {"fc": "white"} if row.is_one_sided else {"fc": READING, "alpha": 0.45}
+    low, high = published.low / factor, published.high / factor
+    fill = {"fc": "white"} if published.is_one_sided else {"fc": READING, "alpha": 0.45}
     if high > low:
         box = Rectangle((low, middle - 0.5 * _BAR), high - low, _BAR, ec="none", **fill)
         edge = Rectangle((low, middle - 0.5 * _BAR), high - low, _BAR, ec=READING, fc="none", lw=1.1)
         axes.add_patch(box)
         axes.add_patch(edge)
-        ticks = [value / factor for value in row.middles]
+        ticks = [value / factor for value in published.middles]
         axes.vlines(ticks, middle - 0.5 * _BAR, middle + 0.5 * _BAR, color=READING, lw=1.1)
         return
-    face = "white" if row.is_one_sided else READING
+    face = "white" if published.is_one_sided else READING
     axes.plot([low], [middle], "D", ms=5.0, color=face, mec=READING, mew=1.2)
 
 
