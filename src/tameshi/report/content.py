@@ -13,7 +13,16 @@ from datetime import datetime
 from tameshi.pressure import ContactModel
 from tameshi.report.drawing import SideBySide
 from tameshi.report.notation import Entry, Notation
-from tameshi.report.parts import ContactPart, Fact, FlagMet, PrintPart, RecordingPart, Refused, StrikePart
+from tameshi.report.parts import (
+    ContactPart,
+    Fact,
+    FlagMet,
+    PrintPart,
+    RecordingPart,
+    Refused,
+    StrikePart,
+    TolerancePart,
+)
 from tameshi.study import Kind
 
 
@@ -188,6 +197,8 @@ class Report:
         Contact areas by technique and athlete.
     models : tuple of ContactModel
         Mildest first.
+    tolerance : TolerancePart or None
+        None where nothing was struck.
     flags : tuple of FlagMet
     methods : tuple of Method
     budget_lines : mapping of str to str
@@ -205,6 +216,7 @@ class Report:
     prints: tuple[PrintPart, ...]
     contacts: tuple[ContactPart, ...]
     models: tuple[ContactModel, ...]
+    tolerance: TolerancePart | None
     flags: tuple[FlagMet, ...]
     methods: tuple[Method, ...]
     budget_lines: Mapping[str, str]

@@ -20,6 +20,7 @@ from tameshi.report.remarks import flags_met
 from tameshi.report.strikes import recording_part
 from tameshi.report.summary import counted, summary_of
 from tameshi.report.techniques import groups_of, side_by_side, technique_part
+from tameshi.report.tolerance import tolerance_part
 from tameshi.study import (
     Joined,
     Measurement,
@@ -71,7 +72,9 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
     contacts = contacts_of(strikes, areas)
     areas_by_technique = contact_parts(contacts, frame)
+    tolerance = tolerance_part(groups_of(strikes, areas, joined))
     methods = methods_of(bodies[0], bodies[1], joined, contacts)
+    cited = tolerance.sources if tolerance else ()
     outcomes = [outcome for _, outcome in (*strikes, *areas)]
     return Report(
         title=study.name,
@@ -84,10 +87,11 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         prints=prints,
         contacts=areas_by_technique,
         models=contact_models(),
+        tolerance=tolerance,
         flags=flags_met(_raised(recordings, prints, areas_by_technique)),
         methods=methods,
         budget_lines=budget_lines(_with_budgets(recordings, prints)),
-        provenance=provenance_of(originals(study), outcomes, methods),
+        provenance=provenance_of(originals(study), outcomes, methods, cited),
     )
 
 

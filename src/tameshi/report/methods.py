@@ -49,6 +49,7 @@ def methods_of(
     contacts : sequence of Contact
     """
     methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
+    methods += _of_tolerance(joined)
     if methods:
         methods += [
             _method("uncertainty", level=f"{_PERCENT * LEVEL:g}"),
@@ -130,6 +131,18 @@ def _of_contacts(contacts: Sequence[Contact]) -> Iterator[Method]:
         laws = (f"{key}: n = {one['exponent']}" for key, one in table("area_laws").rows.items())
         fewest, least = (row("area_law_limits", key)["limit"] for key in ("fewest prints", "least range"))
         yield _method("area law", laws=", ".join(laws), fewest=fewest, range=least)
+
+
+def _of_tolerance(joined: Sequence[Joined]) -> Iterator[Method]:
+    if joined:
+        band, level = row("tolerance_relations", "peak over mean"), row("tolerance_relations", "coverage")
+        yield _method(
+            "tolerance",
+            low=f"{float(band['low']):g}",
+            high=f"{float(band['high']):g}",
+            level=f"{_PERCENT * float(level['probability']):g}",
+            more=(band["source"],),
+        )
 
 
 class _Said:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from tameshi.report.drawing import AreaForce, Budget, Drawing, ForceTime, SideBySide
+from tameshi.report.drawing import AreaForce, BesidePublished, Budget, Drawing, ForceTime, SideBySide
 from tameshi.report.figures.area_force import draw_area_force
+from tameshi.report.figures.beside_published import draw_beside_published
 from tameshi.report.figures.budget import draw_budget
 from tameshi.report.figures.force_time import draw_force_time
 from tameshi.report.figures.side_by_side import draw_side_by_side
@@ -16,7 +17,7 @@ def to_svg(drawing: Drawing) -> str:
 
     Parameters
     ----------
-    drawing : ForceTime, Budget, SideBySide or AreaForce
+    drawing : ForceTime, Budget, SideBySide, AreaForce or BesidePublished
     """
     with house_style():
         match drawing:
@@ -28,4 +29,6 @@ def to_svg(drawing: Drawing) -> str:
                 figure = draw_side_by_side(drawing)
             case AreaForce():
                 figure = draw_area_force(drawing)
+            case BesidePublished():
+                figure = draw_beside_published(drawing)
         return as_svg(figure, drawing.words)
