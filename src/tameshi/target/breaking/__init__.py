@@ -21,7 +21,14 @@ from tameshi.target.breaking.record import bound_of, chance_in_words, prediction
 from tameshi.target.breaking.shock import force_factor, half_sine_factor
 from tameshi.target.breaking.stacks import boards_broken, speed_for_boards, stack_factors
 from tameshi.target.breaking.statics import stress_per_newton
-from tameshi.target.breaking.strike import Course, PlateStrike, measured_strike, typed_strike
+from tameshi.target.breaking.strike import (
+    Course,
+    PlateStrike,
+    SeenStrike,
+    course_of,
+    measured_strike,
+    typed_strike,
+)
 from tameshi.target.breaking.target import Size, Stack, Support, Target, Tested, Wood
 from tameshi.target.breaking.variables import Between, Drawn, Lognormal, Weibull, draw, shares
 from tameshi.target.breaking.wood import at_moisture, species
@@ -38,6 +45,7 @@ __all__ = [
     "Outcome",
     "PlateStrike",
     "Prediction",
+    "SeenStrike",
     "Size",
     "Stack",
     "Support",
@@ -52,6 +60,7 @@ __all__ = [
     "breaking_strength",
     "chance_in_words",
     "contact_stiffness",
+    "course_of",
     "draw",
     "energy_to_break",
     "force_factor",

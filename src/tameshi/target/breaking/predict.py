@@ -188,7 +188,7 @@ def _variables(target: Target, material: Material, strike: PlateStrike | None) -
     strain = _median(material.strength) / middle
     variables: dict[str, Variable] = {
         "strength": material.strength,
-        "piece": material.piece,
+        "piece to piece": material.piece,
         "rate of loading": rate_factor(material.rate, 0.5 * duration, strain),
         "thickness": _length("thickness", size.thickness, size.thickness_tolerance),
         "modulus": material.modulus,

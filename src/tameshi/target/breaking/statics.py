@@ -75,9 +75,10 @@ def bodies(target: Target, values: Mapping[str, FloatArray]) -> Bodies:
     ----------
     target : Target
     values : mapping of str to (n,) array
-        Draws of ``strength``, ``piece``, ``modulus``, ``density``, ``thickness`` and, of a beam, ``span``.
+        Draws of ``strength``, ``piece to piece``, ``modulus``, ``density``, ``thickness`` and, of a beam,
+        ``span``.
     """
-    strength = values["strength"] * values["piece"]
+    strength = values["strength"] * values["piece to piece"]
     return _beam(target, strength, values) if target.is_beam else _plate(target, strength, values)
 
 

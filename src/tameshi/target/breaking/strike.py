@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from tameshi.errors import Flag, WrongUseError
-from tameshi.quantity import Quantity
+from tameshi.errors import Flag, UnmeasurableError, WrongUseError
+from tameshi.quantity import Measured, Quantity
 from tameshi.reference import row
 from tameshi.rig import ExpectedStrike, force_of_strike
 from tameshi.target.breaking.variables import Lognormal
@@ -18,6 +18,7 @@ from tameshi.target.breaking.variables import Lognormal
 FloatArray = NDArray[np.float64]
 _SAMPLES = 801
 _PAIR = 2
+_FEWEST_SAMPLES = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,6 +35,24 @@ class Course:
 
     time: FloatArray
     force: FloatArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeenStrike:
+    """What was measured of one strike.
+
+    Parameters
+    ----------
+    peak : Measured
+        [N]
+    impulse_to_peak : Measured
+        [N s]
+    course : Course or None
+    """
+
+    peak: Measured
+    impulse_to_peak: Measured
+    course: Course | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -102,10 +121,8 @@ def typed_strike(
 
 
 def measured_strike(
-    peaks: Sequence[Quantity],
-    impulses: Sequence[Quantity],
+    seen: Sequence[SeenStrike],
     *,
-    course: Course | None = None,
     mass: float | None = None,
     speed: float | None = None,
     pad: str | None = None,
@@ -114,48 +131,71 @@ def measured_strike(
 
     Parameters
     ----------
-    peaks : sequence of Quantity, one at least
-        Peak forces. [N]
-    impulses : sequence of Quantity
-        Impulse up to the peak of each. [N s]
-    course : Course or None
-        Of the middle one of them.
+    seen : sequence of SeenStrike
+        Those without a known peak are left out.
     mass, speed : float or None
         Effective mass or speed at contact. [kg], [m/s]
     pad : str or None
         Of the plate it was measured on.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``no-known-peak``.
+    WrongUseError
+        ``mass-and-speed``, ``wrong-mass``.
 
     Notes
     -----
     The logarithm of the next peak is Student's with the scatter of those measured, times sqrt(1 + 1/n), and
     the uncertainty they share on top.
     """
-    lengths = [math.pi * impulse.value / peak.value for peak, impulse in zip(peaks, impulses, strict=True)]
-    peak = _next([one.value for one in peaks], max(one.u / one.value for one in peaks))
-    duration = _next(lengths, max(one.u / one.value for one in impulses))
-    flags = list(_mass_flags(mass, speed))
-    if pad is not None and pad.strip().lower() not in {"none", ""}:
-        told = (
-            f"The strike was measured on a plate with a pad ({pad}): on a bare target it is shorter and "
-            "higher."
+    known = [
+        (one.peak, one.impulse_to_peak, one.course)
+        for one in seen
+        if isinstance(one.peak, Quantity) and isinstance(one.impulse_to_peak, Quantity)
+    ]
+    if not known:
+        raise UnmeasurableError(
+            "no-known-peak",
+            "No strike here has a known peak force and impulse.",
+            hint="Look at the flags of `tameshi strikes`: the top may be cut off.",
         )
-        flags.append(Flag("struck-on-pad", told))
-    if len(peaks) < _PAIR:
-        flags.append(
-            Flag(
-                "one-strike",
-                "One strike shows no scatter: the chance is that of this strike, done again alike.",
-            )
-        )
+    lengths = [math.pi * impulse.value / peak.value for peak, impulse, _ in known]
+    peak = _next([one.value for one, _, _ in known], max(one.u / one.value for one, _, _ in known))
+    duration = _next(lengths, max(one.u / one.value for _, one, _ in known))
+    middle = sorted(known, key=lambda one: one[0].value)[(len(known) - 1) // 2]
     return PlateStrike(
         peak=peak,
         duration=duration,
         mass=striker_mass(peak.median, duration.median, mass=mass, speed=speed),
-        course=course,
-        is_measured=course is not None,
-        count=len(peaks),
-        flags=tuple(flags),
+        course=middle[2],
+        is_measured=middle[2] is not None,
+        count=len(known),
+        flags=(*_mass_flags(mass, speed), *_measured_flags(len(known), pad)),
     )
+
+
+def course_of(start: float, rate: float, force: ArrayLike, *, onset: float, end: float) -> Course | None:
+    """Return the part of a curve that is the contact, None where fewer than three samples are.
+
+    Parameters
+    ----------
+    start : float
+        Time of its first sample. [s]
+    rate : float
+        [Hz]
+    force : (n,) array
+        [N]
+    onset, end : float
+        Of the contact, on the same clock. [s]
+    """
+    samples = np.asarray(force, dtype=np.float64)
+    time = start + np.arange(len(samples)) / rate
+    inside = (time >= onset) & (time <= end)
+    if np.count_nonzero(inside) < _FEWEST_SAMPLES or not samples[inside].max() > 0.0:
+        return None
+    return Course(time[inside] - onset, samples[inside])
 
 
 def striker_mass(
@@ -191,6 +231,17 @@ def _next(values: Sequence[float], shared: float) -> Lognormal:
         return Lognormal(values[0], shared)
     ahead = float(np.std(logs, ddof=1)) * math.sqrt(1.0 + 1.0 / len(values))
     return Lognormal(float(np.exp(logs.mean())), math.hypot(ahead, shared), float(len(values) - 1))
+
+
+def _measured_flags(count: int, pad: str | None) -> list[Flag]:
+    flags = []
+    if pad is not None and pad.strip().lower() not in {"none", ""}:
+        told = f"Measured on a plate with a pad ({pad}): on a bare target the strike is shorter and higher."
+        flags.append(Flag("struck-on-pad", told))
+    if count < _PAIR:
+        told = "One strike shows no scatter: the chance is that of this strike, done again alike."
+        flags.append(Flag("one-strike", told))
+    return flags
 
 
 def _mass_flags(mass: float | None, speed: float | None) -> tuple[Flag, ...]:
