@@ -70,9 +70,8 @@ def test_a_stack_with_spacers_is_counted(command: Run, board: Path) -> None:
 
 
 def test_a_picture_is_drawn(command: Run, board: Path, tmp_path: Path) -> None:
-    status, _, news = command(
-        "breaking", board, *STRIKE, "--scatter", "10 %", "--picture", tmp_path / "a.svg"
-    )
+    call = ["breaking", board, *STRIKE, "--scatter", "10 %", "--picture"]
+    status, _, news = command(*call, tmp_path / "a.svg")
     assert status == 0
     assert "a.svg" in news
     drawn = (tmp_path / "a.svg").read_text(encoding="utf-8")

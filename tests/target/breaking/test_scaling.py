@@ -83,6 +83,22 @@ def test_no_more_energy_reaches_the_target_than_the_striker_has(mass: float, spr
     assert share**2 <= spring * 1.004
 
 
+@given(st.floats(0.05, 5.0), st.floats(2.0, 30.0))
+def test_a_soft_target_feels_the_root_of_its_stiffness(mass: float, softer: float) -> None:
+    spring = 1.0 / 60.0
+    shares = passed_on(np.full(2, mass), np.array([spring, spring / softer]))
+    assert shares[0] / shares[1] == pytest.approx(softer**0.5)
+    just_inside, outside = passed_on(np.full(2, mass), np.array([1.0 / 29.9, 1.0 / 31.0]))
+    assert just_inside / outside == pytest.approx((31.0 / 29.9) ** 0.5, rel=0.01)
+
+
+@pytest.mark.parametrize("spring", [1e-6, 1e-3, 1.0, 1e3, 1e6])
+@pytest.mark.parametrize("mass", [1e-6, 1e-2, 1.0, 1e2, 1e6])
+def test_no_ratio_is_too_odd(mass: float, spring: float) -> None:
+    share = passed_on(np.array([mass]), np.array([spring]))[0]
+    assert 0.0 < share <= min(2.0, 1.01 * spring**0.5)
+
+
 @pytest.mark.parametrize("spring", [0.2, 1.0, 5.0])
 def test_a_light_target_is_a_second_spring_in_series(spring: float) -> None:
     share = passed_on(np.array([0.01]), np.array([spring]))[0]

@@ -16,7 +16,11 @@ from numpy.typing import NDArray
 FloatArray = NDArray[np.float64]
 
 _STEPS = 40  # in the fastest period: its error is 0.1 %
-_LIGHTEST = 0.01  # of the striker: lighter targets follow it like springs without mass
+_FASTEST = (
+    2500.0  # square of the target's frequency in radians of the contact: beyond it, it has no mass to tell
+)
+_SOFTEST, _STIFFEST = 1.0 / 30.0, 1000.0  # stiffness ratios between which both equations are followed
+_HEAVIEST, _SLOWEST = 100.0, 300.0  # mass ratio, and the same over the stiffness ratio, followed at most
 _LONGEST = 0.7  # of the slowest period: by then it has bent as far as it will
 
 
@@ -50,8 +54,12 @@ def passed_on(mass_ratio: FloatArray, stiffness_ratio: FloatArray) -> FloatArray
     Both equations of motion are followed by the leapfrog scheme until the slower mode has turned round; the
     two may part and meet again. No damping, no gravity.
     """
-    mass = np.maximum(mass_ratio, _LIGHTEST)
-    spring = np.asarray(stiffness_ratio, dtype=np.float64)
+    asked = np.asarray(stiffness_ratio, dtype=np.float64)
+    spring = np.clip(asked, _SOFTEST, _STIFFEST)
+    # beyond the stiffest only the target's own period counts, which goes by mass over stiffness
+    told = mass_ratio * np.minimum(1.0, spring / asked)
+    heaviest = np.maximum(_HEAVIEST, _SLOWEST * spring)
+    mass = np.clip(told, (1.0 + spring) / _FASTEST, heaviest)
     half = 0.5 * (1.0 + (1.0 + spring) / mass)
     fast = half + np.sqrt(half * half - spring / mass)
     slow = spring / mass / fast
@@ -59,8 +67,9 @@ def passed_on(mass_ratio: FloatArray, stiffness_ratio: FloatArray) -> FloatArray
     # a stiff target follows the force: the contact itself is then the slower
     ends = _LONGEST * 2.0 * math.pi / np.sqrt(np.minimum(slow, 1.0))
     count = int(np.ceil(np.max(ends / step)))
-    bent = _followed(mass, spring, step, count)
-    return spring * bent
+    # a target softer or heavier still is left by the striker before it bends: it swings from the push it got
+    beyond = np.minimum(1.0, asked / spring) * np.minimum(1.0, heaviest / told)
+    return spring * _followed(mass, spring, step, count) * np.sqrt(beyond)
 
 
 def _followed(mass: FloatArray, spring: FloatArray, step: FloatArray, count: int) -> FloatArray:

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special, stats
-from scipy.stats import qmc
+from scipy import special
 
 from tameshi.quantity import LEVEL, Quantity, Source
 
@@ -22,6 +21,7 @@ _POWER = 12
 DRAWS = 2**_POWER
 """Points drawn: a chance of one half is known within 0.3 %."""
 _LEAST_SHARE = 0.001
+_FARTHEST = 6.0  # standard deviations: two strikes do not make a third a thousand times as hard
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Lognormal:
         """Return the values that belong to standard normal ones."""
         deviate = normal
         if math.isfinite(self.dof):
-            deviate = stats.t.ppf(special.ndtr(normal), self.dof)
+            deviate = np.clip(special.stdtrit(self.dof, special.ndtr(normal)), -_FARTHEST, _FARTHEST)
         values: FloatArray = self.median * np.exp(self.spread * deviate)
         return values
 
@@ -111,6 +111,8 @@ def draw(variables: Mapping[str, Variable]) -> Drawn:
     variables : mapping of str to Variable
         By the name they have in a budget.
     """
+    from scipy.stats import qmc  # noqa: PLC0415  slow to load, and only a prediction needs it
+
     varying = [name for name, variable in variables.items() if not variable.is_known]
     points = qmc.Sobol(max(1, len(varying)), scramble=False).random_base2(_POWER)
     # the first point of the sequence is the corner itself: all are moved by half a step
