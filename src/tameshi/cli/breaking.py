@@ -91,8 +91,11 @@ def draw(prediction: Prediction, picture: Path, system: System) -> None:
     from tameshi.files import write_atomic
     from tameshi.report.breaking import breaking_drawing
     from tameshi.report.figures import to_svg
+    from tameshi.report.notation import notation_for
 
-    write_atomic(picture, to_svg(breaking_drawing(prediction, system)).encode())
+    outcome = prediction.outcome
+    written = None if outcome is None else notation_for(system, (outcome.needed, outcome.peak))
+    write_atomic(picture, to_svg(breaking_drawing(prediction, written)).encode())
     note(f"picture: {picture}")
 
 

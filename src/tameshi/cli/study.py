@@ -55,7 +55,8 @@ def add(
     side: Annotated[str | None, typer.Option("--side", help="left, right or both.")] = None,
     remark: Annotated[str | None, typer.Option("--note", help="Anything worth keeping.")] = None,
     kind: Annotated[
-        str | None, typer.Option("--kind", help="recording, print, rig or other; found out if left out.")
+        str | None,
+        typer.Option("--kind", help="recording, print, rig, target or other; found out if left out."),
     ] = None,
     rig: given.Rig = None,
     channel: given.Channel = None,

@@ -27,6 +27,7 @@ from tameshi.study import (
     open_study,
     rigs,
 )
+from tameshi.target.breaking import is_target_file, parse_target
 
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
 _PICTURE_MARKS = (b"\xff\xd8\xff", b"\x89PNG", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
@@ -81,6 +82,9 @@ def _add(study: Study, path: Path, said: Said, now: datetime) -> Added:
     kind = _kind(said.kind, path, data)
     if kind == "rig":
         return _add_rig(study, path, now)
+    if kind == "target":
+        parse_target(data.decode("utf-8", errors="replace"), where=path.name)  # refused now rather than later
+        return add_original(study, data, name=path.name, kind=kind, at=now)
     description: Description | None = None
     if kind == "recording":
         description = _of_recording(study, said)
@@ -103,7 +107,7 @@ def _kind(told: str | None, path: Path, data: bytes) -> Kind:
             )
         return cast("Kind", told)
     if path.suffix.lower() == ".toml":
-        return "rig"
+        return "target" if is_target_file(data.decode("utf-8", errors="replace")) else "rig"
     is_picture = path.suffix.lower() in _PICTURES or data.startswith(_PICTURE_MARKS) or data[4:8] == _HEIC
     return "print" if is_picture else "recording"
 

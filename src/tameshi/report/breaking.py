@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from tameshi.errors import WrongUseError
-from tameshi.quantity import Quantity, System, show
+from tameshi.quantity import Quantity, show
 from tameshi.report.curves import force_axes
-from tameshi.report.drawing import Axis, Words
+from tameshi.report.drawing import Words
+from tameshi.report.humps import Hump, NeedAndStrike
 from tameshi.report.notation import Notation, notation_for
 from tameshi.target.breaking import Outcome, Prediction, chance_in_words
 
@@ -21,67 +20,20 @@ _OUTERMOST = (0.002, 0.998)
 _ROOM = 1.15
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Hump:
-    """How likely values of a force are: a smooth hump, or a single line where it is taken as known.
-
-    Parameters
-    ----------
-    label : str
-    force : (n,) array
-        [N]
-    height : (n,) array
-        Relative to the hump's top.
-    middle : float
-        Median. [N]
-    """
-
-    label: str
-    force: FloatArray
-    height: FloatArray
-    middle: float
-
-    @property
-    def is_line(self) -> bool:
-        """Whether all of it is one value."""
-        return len(self.force) == 1
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class NeedAndStrike:
-    """The peak force that a target needs, and that of the strike, both on a rigid plate.
-
-    Parameters
-    ----------
-    words : Words
-    axes : (Axis, Axis)
-        Below and above; the scale is logarithmic.
-    ends : (float, float)
-        Of the scale. [N]
-    humps : tuple of Hump
-        The need first.
-    """
-
-    words: Words
-    axes: tuple[Axis, Axis]
-    ends: tuple[float, float]
-    humps: tuple[Hump, ...]
-
-
 def breaking_drawing(
-    prediction: Prediction, first: System, *, key: str = "breaking", notation: Notation | None = None
+    prediction: Prediction, notation: Notation | None = None, *, key: str = "breaking", technique: str = ""
 ) -> NeedAndStrike:
     """Return the drawing of a prediction.
 
     Parameters
     ----------
     prediction : Prediction
-    first : "si" or "us"
-        Which units come first, where no notation is given.
+    notation : Notation or None
+        Units of the report; SI first where None.
     key : str
         Tells it from other drawings of a page.
-    notation : Notation or None
-        That of the report.
+    technique : str
+        What is struck with, where that is known.
 
     Raises
     ------
@@ -89,12 +41,12 @@ def breaking_drawing(
         ``no-strike-given``.
     """
     outcome = _outcome(prediction)
-    written = notation or notation_for(first, (outcome.needed, outcome.peak))
+    written = notation or notation_for("si", (outcome.needed, outcome.peak))
     draws = (outcome.needed_draws, outcome.peak_draws)
     low = min(float(np.quantile(each, _OUTERMOST[0])) for each in draws) / _ROOM
     high = max(float(np.quantile(each, _OUTERMOST[1])) for each in draws) * _ROOM
     return NeedAndStrike(
-        words=_words(prediction, outcome, key),
+        words=_words(prediction, outcome, key, technique),
         axes=force_axes(written),
         ends=(low, high),
         humps=(_hump("needed", draws[0], low, high), _hump("strike", draws[1], low, high)),
@@ -125,11 +77,12 @@ def _hump(label: str, draws: FloatArray, low: float, high: float) -> Hump:
     return Hump(label=label, force=force, height=smooth / smooth.max(), middle=middle)
 
 
-def _words(prediction: Prediction, outcome: Outcome, key: str) -> Words:
+def _words(prediction: Prediction, outcome: Outcome, key: str, technique: str) -> Words:
     needed, peak = (_shown(quantity) for quantity in (outcome.needed, outcome.peak))
+    about = ", ".join(filter(None, (technique, prediction.target.name)))
     return Words(
         key=key,
-        title=f"Force needed and force brought, {prediction.target.name}",
+        title=f"Force needed and force brought, {about}",
         alternative=(
             f"Peak force on a rigid plate. Needed to break the target: {needed}. The strike: {peak}. Chance "
             "that "

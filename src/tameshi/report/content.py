@@ -13,7 +13,16 @@ from datetime import datetime
 from tameshi.pressure import ContactModel
 from tameshi.report.drawing import SideBySide
 from tameshi.report.notation import Entry, Notation
-from tameshi.report.parts import ContactPart, Fact, FlagMet, PrintPart, RecordingPart, Refused, StrikePart
+from tameshi.report.parts import (
+    ContactPart,
+    Fact,
+    FlagMet,
+    PrintPart,
+    RecordingPart,
+    Refused,
+    StrikePart,
+    TargetPart,
+)
 from tameshi.study import Kind
 
 
@@ -193,6 +202,10 @@ class Report:
     budget_lines : mapping of str to str
         What each line of a budget shown here stands for.
     provenance : Provenance
+    targets : tuple of TargetPart
+        Things to break.
+    target_cautions : tuple of Caution
+        What stands above them.
     """
 
     title: str
@@ -209,6 +222,8 @@ class Report:
     methods: tuple[Method, ...]
     budget_lines: Mapping[str, str]
     provenance: Provenance
+    targets: tuple[TargetPart, ...] = ()
+    target_cautions: tuple[Caution, ...] = ()
 
     @property
     def strikes(self) -> tuple[StrikePart, ...]:

@@ -3,14 +3,91 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from tameshi.errors import UnmeasurableError, WrongUseError
+from tameshi.errors import StudyError, TameshiError, UnmeasurableError, WrongUseError
 from tameshi.quantity import from_record
 from tameshi.study.describe import Recording
+from tameshi.study.folder import Study
 from tameshi.study.measure import CURVES, Measurement, unpacked
-from tameshi.target.breaking import PlateStrike, SeenStrike, course_of, measured_strike
+from tameshi.study.originals import Original, read_original, targets
+from tameshi.target.breaking import (
+    PlateStrike,
+    Prediction,
+    SeenStrike,
+    course_of,
+    measured_strike,
+    parse_target,
+    predict,
+)
 
 Strikes = Sequence[tuple[Recording, Measurement]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnTarget:
+    """A technique on a target: a prediction, or why there is none."""
+
+    technique: str
+    prediction: Prediction | None = None
+    error: TameshiError | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToBreak:
+    """A target that a study holds.
+
+    Parameters
+    ----------
+    original : Original
+    alone : Prediction or None
+        What it needs, whatever strikes it; None where the file itself is refused.
+    techniques : tuple of OnTarget
+        One for each technique with strikes.
+    error : TameshiError or None
+    """
+
+    original: Original
+    alone: Prediction | None = None
+    techniques: tuple[OnTarget, ...] = ()
+    error: TameshiError | None = None
+
+
+def break_targets(study: Study, strikes: Strikes) -> tuple[ToBreak, ...]:
+    """Return every target of a study with what each technique does to it.
+
+    Parameters
+    ----------
+    study : Study
+    strikes : sequence of (Recording, Measurement)
+        All of the study, measured.
+
+    Raises
+    ------
+    StudyError
+        Where the study itself is damaged. A file that describes no target is no error: it stands in its place
+        with the reason.
+    """
+    return tuple(_to_break(study, original, strikes) for original in targets(study))
+
+
+def _to_break(study: Study, original: Original, strikes: Strikes) -> ToBreak:
+    try:
+        text = read_original(study, original).decode("utf-8", errors="replace")
+        target = parse_target(text, where=original.name)
+        alone = predict(target)
+    except StudyError:
+        raise  # the study itself is at fault, not this file
+    except TameshiError as error:
+        return ToBreak(original=original, error=error)
+    on_target = []
+    for technique in techniques_of(strikes):
+        try:
+            prediction = predict(target, strike_of_technique(strikes, technique))
+            on_target.append(OnTarget(technique=technique, prediction=prediction))
+        except TameshiError as error:
+            on_target.append(OnTarget(technique=technique, error=error))
+    return ToBreak(original=original, alone=alone, techniques=tuple(on_target))
 
 
 def techniques_of(strikes: Strikes) -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from tameshi.report.breaking import NeedAndStrike
 from tameshi.report.drawing import AreaForce, Budget, Drawing, ForceTime, SideBySide
 from tameshi.report.figures.area_force import draw_area_force
 from tameshi.report.figures.budget import draw_budget
@@ -11,6 +10,7 @@ from tameshi.report.figures.need_and_strike import draw_need_and_strike
 from tameshi.report.figures.side_by_side import draw_side_by_side
 from tameshi.report.figures.style import house_style
 from tameshi.report.figures.svg import as_svg
+from tameshi.report.humps import NeedAndStrike
 
 
 def to_svg(drawing: Drawing | NeedAndStrike) -> str:

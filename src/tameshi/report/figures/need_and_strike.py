@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tameshi.report.breaking import Hump, NeedAndStrike
 from tameshi.report.figures.style import FORCE, IMPULSE, INK, LETTERS, READING, WIDE
+from tameshi.report.humps import Hump, NeedAndStrike
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

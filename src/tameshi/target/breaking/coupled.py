@@ -69,7 +69,8 @@ def passed_on(mass_ratio: FloatArray, stiffness_ratio: FloatArray) -> FloatArray
     count = int(np.ceil(np.max(ends / step)))
     # a target softer or heavier still is left by the striker before it bends: it swings from the push it got
     beyond = np.minimum(1.0, asked / spring) * np.minimum(1.0, heaviest / told)
-    return spring * _followed(mass, spring, step, count) * np.sqrt(beyond)
+    share: FloatArray = spring * _followed(mass, spring, step, count) * np.sqrt(beyond)
+    return share
 
 
 def _followed(mass: FloatArray, spring: FloatArray, step: FloatArray, count: int) -> FloatArray:
