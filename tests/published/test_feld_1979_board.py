@@ -75,6 +75,14 @@ def test_the_block_is_met_within_the_scatter_of_concrete() -> None:
     )
 
 
+def test_the_deflection_of_the_block_is_not_met() -> None:
+    # a beam of concrete bends by a tenth of what is published: supports that give, a light block, or a size that is
+    # not the remembered one; the energy of concrete targets is therefore a lower bound
+    needs = predict(parse_target(BLOCK)).needs
+    assert needs.deflection.high < 0.5e-3
+    assert needs.energy.high < 0.5 * 2500.0 * 0.001
+
+
 def test_what_the_measurement_itself_says() -> None:
     # derived: 500 N at 10 mm are 3.88 MPa and 2.5 J
     assert 1e-6 * rupture_stress(500.0, 0.28, 0.15, 0.019) == pytest.approx(3.88, abs=0.005)
