@@ -76,8 +76,8 @@ def test_the_block_is_met_within_the_scatter_of_concrete() -> None:
 
 
 def test_the_deflection_of_the_block_is_not_met() -> None:
-    # a beam of concrete bends by a tenth of what is published: supports that give, a light block, or a size that is
-    # not the remembered one; the energy of concrete targets is therefore a lower bound
+    # a beam of concrete bends by a tenth of what is published: supports that give, a light block, or another
+    # size than the remembered one. The energy told for concrete is therefore a lower bound.
     needs = predict(parse_target(BLOCK)).needs
     assert needs.deflection.high < 0.5e-3
     assert needs.energy.high < 0.5 * 2500.0 * 0.001
