@@ -21,6 +21,7 @@ from tameshi.report.parts import (
     RecordingPart,
     Refused,
     StrikePart,
+    TargetPart,
     TolerancePart,
 )
 from tameshi.study import Kind
@@ -204,6 +205,10 @@ class Report:
     budget_lines : mapping of str to str
         What each line of a budget shown here stands for.
     provenance : Provenance
+    targets : tuple of TargetPart
+        Things to break.
+    target_cautions : tuple of Caution
+        What stands above them.
     """
 
     title: str
@@ -221,6 +226,8 @@ class Report:
     methods: tuple[Method, ...]
     budget_lines: Mapping[str, str]
     provenance: Provenance
+    targets: tuple[TargetPart, ...] = ()
+    target_cautions: tuple[Caution, ...] = ()
 
     @property
     def strikes(self) -> tuple[StrikePart, ...]:

@@ -15,6 +15,7 @@ from tameshi.pressure import AreaFrom, contact_models
 from tameshi.quantity import LEVEL
 from tameshi.reference import row, table
 from tameshi.report.content import Method
+from tameshi.report.parts import TargetPart
 from tameshi.report.summary import counted
 from tameshi.study import Contact, Joined
 
@@ -38,6 +39,7 @@ def methods_of(
     prints: Sequence[Body],
     joined: Sequence[Joined],
     contacts: Sequence[Contact] = (),
+    broken: Sequence[TargetPart] = (),
 ) -> tuple[Method, ...]:
     """Return the methods that the results of a report rest on.
 
@@ -47,9 +49,14 @@ def methods_of(
         Results as stored.
     joined : sequence of Joined
     contacts : sequence of Contact
+    broken : sequence of TargetPart
     """
     methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
     methods += _of_tolerance(joined)
+    if any(one.refused is None for one in broken):
+        methods.append(
+            _method("breaking", more=tuple(dict.fromkeys(key for one in broken for key in one.sources)))
+        )
     if methods:
         methods += [
             _method("uncertainty", level=f"{_PERCENT * LEVEL:g}"),

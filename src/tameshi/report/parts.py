@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from tameshi.pressure import ContactLaw, ContactModel
 from tameshi.report.drawing import AreaForce, BesidePublished, Budget, ForceTime
+from tameshi.report.humps import NeedAndStrike
 from tameshi.report.notation import Entry
 
 
@@ -374,3 +375,57 @@ class TolerancePart:
     gaps: tuple[str, ...]
     cautions: tuple[tuple[str, str], ...]
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OnTargetPart:
+    """A technique on a target.
+
+    Parameters
+    ----------
+    technique : str
+    needed, peak : Entry or None
+        Peak force on a rigid plate that just breaks it, and that of the strike; None where there is no
+        answer.
+    chance : str
+        In words; why there is none, where there is none.
+    hangs_on : str
+        Where the doubt comes from.
+    drawing : NeedAndStrike or None
+    remarks : tuple of Remark
+    """
+
+    technique: str
+    needed: Entry | None
+    peak: Entry | None
+    chance: str
+    hangs_on: str
+    drawing: NeedAndStrike | None
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TargetPart:
+    """A target to break.
+
+    Parameters
+    ----------
+    place : Link
+    facts : tuple of Fact
+    needs : tuple of Named
+    techniques : tuple of OnTargetPart
+    sources : tuple of str
+        Keys.
+    remarks : tuple of Remark
+        Of the target itself.
+    refused : Refused or None
+        Why nothing can be said.
+    """
+
+    place: Link
+    facts: tuple[Fact, ...] = ()
+    needs: tuple[Named, ...] = ()
+    techniques: tuple[OnTargetPart, ...] = ()
+    sources: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    refused: Refused | None = None

@@ -6,6 +6,7 @@ on. Time is always given, never read here.
 """
 
 from tameshi.study.add import Added, Outcome, add_original
+from tameshi.study.breaking import OnTarget, ToBreak, break_targets
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
@@ -33,7 +34,16 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
-from tameshi.study.originals import Kind, Original, find_original, lenses, originals, read_original, rigs
+from tameshi.study.originals import (
+    Kind,
+    Original,
+    find_original,
+    lenses,
+    originals,
+    read_original,
+    rigs,
+    targets,
+)
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
@@ -56,6 +66,7 @@ __all__ = [
     "Joined",
     "Kind",
     "Measurement",
+    "OnTarget",
     "Original",
     "Outcome",
     "Pair",
@@ -68,9 +79,11 @@ __all__ = [
     "Result",
     "Side",
     "Study",
+    "ToBreak",
     "Units",
     "add_original",
     "as_csv",
+    "break_targets",
     "canonical_json",
     "check",
     "chosen_area",
@@ -97,5 +110,6 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "targets",
     "unpacked",
 ]
