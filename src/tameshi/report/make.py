@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 
-from tameshi.pressure import contact_models
+from tameshi.pressure import Detail, contact_models
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
@@ -30,6 +30,7 @@ from tameshi.study import (
     Study,
     break_targets,
     contacts_of,
+    details_of,
     join_study,
     measure_all,
     originals,
@@ -69,7 +70,8 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     strikes, areas = measure_all(study, at=at, progress=progress)
     joined = join_study(strikes, areas)
     frame = frame_of(strikes, areas, joined, first=study.units, rigs=rigs(study))
-    recordings = tuple(_recordings(strikes, joined, frame))
+    details = dict(zip(map(id, joined), details_of(strikes, areas, joined), strict=True))
+    recordings = tuple(_recordings(strikes, joined, details, frame))
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
     contacts = contacts_of(strikes, areas)
@@ -100,9 +102,13 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     )
 
 
-def _recordings(strikes: Strikes, joined: Sequence[Joined], frame: Frame) -> Iterable[RecordingPart]:
+def _recordings(
+    strikes: Strikes, joined: Sequence[Joined], details: Mapping[int, Detail | None], frame: Frame
+) -> Iterable[RecordingPart]:
     for recording, outcome in strikes:
-        own = {int(one.strike["index"]): one for one in joined if one.recording is recording}
+        own = {
+            int(one.strike["index"]): (one, details[id(one)]) for one in joined if one.recording is recording
+        }
         yield recording_part(recording, outcome, own, frame)
 
 

@@ -105,8 +105,14 @@ class PressurePart:
         Greatest local pressure under each model, mildest first.
     bounded : bool
         Whether the models bound local pressure; at a hard edge they do not.
-    own_print : bool
-        Whether the print is the strike's own.
+    area_from : str
+        ``"own print"``, ``"area law"`` or ``"typical print"``.
+    over_time : tuple of Named
+        How long the mean pressure stays above half its peak, and its integral.
+    patches : tuple of Named
+        Mean pressure under each patch, or its bounds; empty where there is one patch or no own print.
+    limited_by : tuple of str
+        What limits the mean pressure, and what would make it surer.
     prints : tuple of Link
         The prints its area comes from.
     remarks : tuple of Remark
@@ -118,7 +124,10 @@ class PressurePart:
     mean: Entry
     local: tuple[tuple[ContactModel, Entry], ...]
     bounded: bool
-    own_print: bool
+    area_from: str
+    over_time: tuple[Named, ...]
+    patches: tuple[Named, ...]
+    limited_by: tuple[str, ...]
     prints: tuple[Link, ...]
     remarks: tuple[Remark, ...]
 
