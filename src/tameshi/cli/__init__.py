@@ -17,6 +17,7 @@ from tameshi.cli.pressure import pressure
 from tameshi.cli.report import report
 from tameshi.cli.sheet import target_sheet
 from tameshi.cli.strikes import strikes
+from tameshi.cli.transfer import transfer
 
 app = typer.Typer(
     help="A measuring bench for people who test martial-arts strikes.",
@@ -47,6 +48,7 @@ def main(
 app.command()(strikes)
 app.command()(footprint)
 app.command()(pressure)
+app.command()(transfer)
 app.command()(report)
 app.command("target-sheet")(target_sheet)
 app.command()(demo)
