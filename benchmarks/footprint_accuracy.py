@@ -49,6 +49,7 @@ from tameshi.footprint import (
     measure_footprint,
     sheet_layout,
 )
+from tameshi.quantity import Quantity
 
 INKS = ((0.04, 0.04, 0.045), (0.03, 0.06, 0.30), (0.04, 0.22, 0.08), (0.45, 0.05, 0.06), (0.12, 0.10, 0.10))
 PAPERS = ((0.95, 0.95, 0.93), (0.90, 0.88, 0.80), (0.72, 0.72, 0.72), (0.97, 0.97, 1.0))
@@ -323,9 +324,15 @@ def measured(case: Case) -> Footprint | TameshiError:
 
 def line(name: str, area: str, cases: list[Case], results: list[Footprint | TameshiError]) -> str:
     pairs = list(zip(cases, results, strict=True))
-    good = [(case, result) for case, result in pairs if isinstance(result, Footprint)]
-    found = [getattr(result, f"{area}_area") for _, result in good]
-    truth = [getattr(case, area) for case, _ in good]
+    given = [
+        (getattr(result, f"{area}_area"), getattr(case, area))
+        for case, result in pairs
+        if isinstance(result, Footprint)
+    ]
+    good = [(quantity, truth) for quantity, truth in given if isinstance(quantity, Quantity)]
+    if not good:
+        return f"{name:14s} {area:8s}    0 {len(pairs):4d}"
+    found, truth = [quantity for quantity, _ in good], [truth for _, truth in good]
     error = np.array([abs(q.value / t - 1.0) for q, t in zip(found, truth, strict=True)]) * 100.0
     inside = 100.0 * np.mean([q.low <= t <= q.high for q, t in zip(found, truth, strict=True)])
     share = 100.0 * np.median([q.u / q.value for q in found])

@@ -36,6 +36,8 @@ LINES = (
 )
 BODIES = ((0.9, 0.9, 0.88), (0.85, 0.7, 0.25), (0.6, 0.6, 0.62), (0.75, 0.6, 0.4))
 ACROSS = 5.0  # degrees: what the budget of a bevelled ruler allows for
+BEVELS = (6.0, 18.0)  # degrees
+LEVEL = 1.0  # degrees: ticks called level lie so within
 
 
 def some_squares(rng: np.random.Generator) -> tuple[str, Squared]:
@@ -83,12 +85,16 @@ def grid_case(rng: np.random.Generator) -> Case:
 
 
 def some_ruler(rng: np.random.Generator) -> Ruler:
+    """A ruler whose ticks lie level, or on a bevel: then its edge is thin."""
+    bevelled = bool(rng.random() < 0.4)
     return Ruler(
         length=float(rng.choice([0.11, 0.16, 0.21])),
         width=float(rng.uniform(0.022, 0.035)),
         tick=float(rng.uniform(0.00013, 0.00028)),
         inset=float(rng.choice([0.0, 0.0005])),
-        thickness=float(rng.uniform(0.0, 0.002)),
+        thickness=float(rng.uniform(0.0, 0.001 if bevelled else 0.002)),
+        bevel=float(rng.uniform(*BEVELS) if bevelled else rng.uniform(-LEVEL, LEVEL)),
+        strip=float(rng.uniform(0.008, 0.012)),
         body=BODIES[rng.integers(0, len(BODIES))],
         scale=1.0 + float(rng.uniform(-0.005, 0.005)),
     )
@@ -96,11 +102,10 @@ def some_ruler(rng: np.random.Generator) -> Ruler:
 
 def some_view_of_a_ruler(
     rng: np.random.Generator, ruler: Ruler, edge: float, turn: float, contact: ContactPrint
-) -> tuple[Camera, bool]:
-    """A camera that sees the print and most of the ruler; and whether the ruler is bevelled."""
-    bevelled = bool(rng.random() < 0.25)
+) -> Camera:
+    """A camera that sees the print and most of the ruler."""
     tilt, azimuth = float(rng.uniform(0, 35)), float(rng.uniform(0, 360))
-    if bevelled:  # nothing shows how far the camera leans across it: it was held level, nearly
+    if is_bevelled(ruler):  # little shows how far the camera leans across it: it was held level, nearly
         tilt, azimuth = leaning(float(rng.uniform(-15, 15)), float(rng.uniform(-ACROSS, ACROSS)), turn)
     long = int(rng.choice([1600, 2400, 3200, 4000], p=[0.2, 0.4, 0.3, 0.1]))
     camera = Camera(
@@ -116,7 +121,11 @@ def some_view_of_a_ruler(
     prints = [Box(p.x, p.y, p.x, p.y).grown(p.reach + 0.006) for p in contact.patches]
     part = 0.4 * ruler.length
     ticks = Box(0.105 - part, edge - 0.012, 0.105 + part, edge)
-    return framed("a4", camera, [*prints, ticks]), bevelled
+    return framed("a4", camera, [*prints, ticks])
+
+
+def is_bevelled(ruler: Ruler) -> bool:
+    return ruler.bevel > LEVEL
 
 
 def leaning(along: float, across: float, turn: float) -> tuple[float, float]:
@@ -133,7 +142,7 @@ def ruler_case(rng: np.random.Generator) -> Case:
     top = min(patch.y - patch.reach for patch in contact.patches)
     edge = top - float(rng.uniform(0.008, 0.02))
     contact = replace(contact, droplets=tuple(drop for drop in contact.droplets if drop.y > edge + 0.01))
-    camera, bevelled = some_view_of_a_ruler(rng, ruler, edge, turn, contact)
+    camera = some_view_of_a_ruler(rng, ruler, edge, turn, contact)
     middle = 0.5 * ruler.length
     way = math.radians(turn)
     at = (0.105 - middle * math.cos(way), edge - middle * math.sin(way))
@@ -145,9 +154,12 @@ def ruler_case(rng: np.random.Generator) -> Case:
         f"{described(contact, surface, finish)} tilt={camera.tilt:.0f} azimuth={camera.azimuth:.0f} "
         f"turn={turn:.0f} px={camera.height} fill={camera.fill:.2f} lens={camera.distortion:.4f} "
         f"thick={1e3 * ruler.thickness:.1f} body={ruler.body} tick={1e3 * ruler.tick:.2f} "
-        f"length={ruler.length} shadow={light.shadow:.2f} focal={camera.focal:.2f}"
+        f"length={ruler.length} shadow={light.shadow:.2f} focal={camera.focal:.2f} bevel={ruler.bevel:.1f}"
     )
-    kind, named = ("ruler, bevelled", "ruler:bevelled") if bevelled else ("ruler", "ruler")
+    said = bool(rng.random() < 0.67)
+    edge_is = "bevelled" if is_bevelled(ruler) else "flat"
+    kind = f"ruler, {edge_is}" if said else f"ruler, {edge_is}?"
+    named = f"ruler:{edge_is}" if said else "ruler"
     focal, _ = some_file(rng, camera, "a4")
     truth = contact.contact_area, inked_truth(contact, surface.bleed)
     return Case(kind, data, named, None, *truth, about, focal=focal)

@@ -31,6 +31,7 @@ def main() -> None:
         page.goto(page_file.as_uri())
         top = PICTURES / "report-summary.png"
         page.screenshot(path=top, clip={"x": 0, "y": 0, "width": 1200, "height": 1180})
+        page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
         curve = page.locator("figure.curve").nth(5)
         curve.screenshot(path=PICTURES / "strike.png")
         page.locator("figure.picture").nth(4).screenshot(path=PICTURES / "print.png")

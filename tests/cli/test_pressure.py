@@ -3,6 +3,8 @@ import re
 import numpy as np
 import pytest
 
+from tameshi.demo.photo import as_png
+from tests.footprint.scenes import scan_of
 from tests.readers.files import FORCE, TIME, text
 
 
@@ -93,3 +95,32 @@ def test_a_print_corrected_by_hand_gives_its_own_pressure(result, files):
     half = result("pressure", *both, "--lasso", "50,100 90,100 90,180 50,180")
     assert half["mean_pressure"]["value"] == pytest.approx(2.0 * whole["mean_pressure"]["value"], rel=0.02)
     assert "corrected-by-hand" in [flag["code"] for flag in half["flags"]]
+
+
+@pytest.fixture
+def two_fists(tmp_path):
+    path = tmp_path / "two.png"
+    path.write_bytes(as_png(scan_of((0.03, 0.05, 0.011), (0.13, 0.05, 0.009), size=(0.16, 0.1)), dpi=200.0))
+    return path
+
+
+def test_of_two_prints_on_a_sheet_one_has_to_be_named(result, command, files, two_fists):
+    error = result("pressure", files / "strike.csv", two_fists, status=2)["error"]
+    assert error["code"] == "print-unclear"
+    assert "1 at x = 30 mm" in error["hint"]
+    areas = [
+        result("pressure", files / "strike.csv", two_fists, "--print", which)["area"]["value"]
+        for which in ("1", "2", "all")
+    ]
+    assert areas == pytest.approx(
+        [np.pi * 0.011**2, np.pi * 0.009**2, np.pi * (0.011**2 + 0.009**2)], rel=0.01
+    )
+    assert result("pressure", files / "strike.csv", two_fists, "--print", "3", status=2)["error"]["code"] == (
+        "unknown-print"
+    )
+    assert result("pressure", files / "strike.csv", two_fists, "--print", "left", status=2)
+    together = result("pressure", files / "strike.csv", two_fists, "--apart", "9 cm")
+    assert together["area"]["value"] == pytest.approx(areas[2])
+    _, shown, _ = command("footprint", two_fists)
+    assert "print 2, contact" in shown
+    assert "patch 1, longer axis" in shown

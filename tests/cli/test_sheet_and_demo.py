@@ -49,13 +49,23 @@ def test_demo_measures_what_is_true(built):
 
     _, folder = built
     rows = compare_demo(Built(folder / "study", folder / "truth.json"), at=AT)
-    # 15 strikes with five figures each, 12 prints, 15 pressures
-    assert len(rows) == 15 * 5 + 12 + 15
+    # 17 strikes with five figures each, 15 prints, 17 pressures
+    assert len(rows) == 17 * 5 + 15 + 17
     held = sum(row.holds for row in rows)
     assert held >= 0.9 * len(rows)
     own = [row for row in rows if row.figure == "mean pressure, own print"]
-    assert len(own) == 9
+    assert len(own) == 12
     assert all(abs(row.error) < 0.01 for row in own)
+
+
+def test_the_demos_palm_heels_show_how_area_grows_with_force(built, result):
+    from tameshi.demo.scenario import GROWTH
+
+    found = result("pressure", built[1] / "study")["contacts"]
+    (palm,) = [one for one in found if one["technique"] == "palm heel"]
+    law = palm["against_force"][0]["law"]
+    assert len(palm["against_force"][0]["pairs"]) == 6
+    assert law["exponent"]["low"] < GROWTH < law["exponent"]["high"]
 
 
 def test_demo_marks_its_data_as_invented(built):

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from tameshi.demo.photo import Camera, Finish, Light, Setting, Surface, as_jpeg, render_photo
 from tameshi.demo.plain import Lying, PlainSetting, render_plain
 from tameshi.demo.prints import Blob, ContactPrint
-from tameshi.footprint import sheet_layout
+from tameshi.footprint import Footprint, sheet_layout
+from tameshi.quantity import Quantity
 from tameshi.report.sheet import sheet_png
 
 Pixels = NDArray[np.uint8]
@@ -110,6 +111,12 @@ def scan_of(
     for x, y, radius in discs:
         picture[np.hypot((columns + 0.5) * scale - x, (rows + 0.5) * scale - y) <= radius] = INK
     return picture
+
+
+def inked(found: Footprint) -> Quantity:
+    """Return the inked area, which the picture must be able to tell."""
+    assert isinstance(found.inked_area, Quantity)
+    return found.inked_area
 
 
 def zone_corner(paper: str = "a4") -> tuple[float, float]:

@@ -155,3 +155,10 @@ def test_two_references_in_view_must_agree():
     error = refusal(on_a_whole_sheet(scale=1.25))
     assert error.code == "reference-ambiguous"
     assert "do not agree" in error.message
+
+
+@pytest.mark.parametrize("reference", ["sheet", "sheet:a4", "page:a4"])
+def test_a_ruler_on_a_sheet_is_not_taken_for_ink(reference):
+    error = refusal(on_a_whole_sheet(), reference=reference)
+    assert error.code == "ruler-on-sheet"
+    assert "ruler:flat" in str(error.hint)

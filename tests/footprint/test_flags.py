@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, Finish, Surface
 from tameshi.footprint import measure_footprint
+from tameshi.quantity import Missing
 from tameshi.reference import table
 from tests.footprint.scenes import MIDDLE, disc, drawn_sheet, rendered, scan_of, simple_photo, snapped
 
@@ -40,9 +41,17 @@ def test_even_ink_has_no_dark_rim_however_blurred():
 
 def test_a_print_on_a_stain_is_said():
     sheet = drawn_sheet()
-    cv2.ellipse(sheet, (560, 830), (280, 190), 20, 0, 360, (196, 180, 150), -1)
+    cv2.ellipse(sheet, (560, 830), (280, 190), 20, 0, 360, (180, 180, 180), -1)
     cv2.circle(sheet, (560, 830), 110, (25, 25, 60), -1)
     assert "thin-ink" in codes(snapped(sheet))
+
+
+def test_a_print_on_a_stain_of_another_colour_is_told_from_it():
+    sheet = drawn_sheet()
+    cv2.ellipse(sheet, (560, 830), (280, 190), 20, 0, 360, (196, 180, 150), -1)
+    cv2.circle(sheet, (560, 830), 110, (25, 25, 60), -1)
+    found = measure_footprint(snapped(sheet))
+    assert found.contact_area.value == pytest.approx(np.pi * (110.0 * 0.0254 / 150.0) ** 2, rel=0.01)
 
 
 def test_a_picture_with_few_pixels_on_the_print_is_said():
@@ -93,7 +102,9 @@ def test_a_coarse_picture_says_that_ridges_cannot_be_seen():
     found = measure_footprint(simple_photo((*MIDDLE, 0.02)))
     flagged = "ridges-unresolved" in [flag.code for flag in found.flags]
     assert flagged
-    assert found.inked_area.low < 0.4 * found.inked_area.value
+    assert isinstance(found.inked_area, Missing)
+    assert "too coarse to show skin ridges" in found.inked_area.why
+    assert isinstance(found.patches[0].inked_area, Missing)
 
 
 def test_every_flag_of_prints_has_its_words():

@@ -134,7 +134,7 @@ def test_a_scan_of_blank_paper_has_no_print():
 
 
 def test_a_washed_out_scan_is_overexposed():
-    pale = cv2.convertScaleAbs(scan_of((0.06, 0.06, 0.02)), alpha=1.0, beta=190.0)
+    pale = cv2.convertScaleAbs(scan_of((0.06, 0.06, 0.02)), alpha=1.0, beta=215.0)
     assert refusal(pale, reference="scan:200").code == "overexposed"
 
 

@@ -13,6 +13,7 @@ import pytest
 from numpy.typing import NDArray
 
 from tameshi.footprint import measure_footprint
+from tameshi.quantity import Quantity
 
 Grid = NDArray[np.float64]
 Inside = Callable[[Grid, Grid], NDArray[np.bool_]]
@@ -83,4 +84,5 @@ def test_a_wide_gap_is_a_hollow_and_a_narrow_one_is_contact():
 
         found = measure_footprint(scanned(slit), reference=f"scan:{DPI:.0f}")
         assert found.contact_area.value == pytest.approx(contact, rel=0.005)
+        assert isinstance(found.inked_area, Quantity)
         assert found.inked_area.value == pytest.approx(0.03 * 0.03 - width * 0.02, rel=0.01)

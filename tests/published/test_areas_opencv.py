@@ -1,7 +1,7 @@
-"""Areas against OpenCV's own: contourArea of an exact polygon, countNonZero of a mask.
+"""Areas against OpenCV's own: contourArea of an exact polygon, countNonZero and moments of a mask.
 
-Source: OpenCV 5, functions contourArea (Green's formula on the vertices) and countNonZero; the shapes are
-random polygons, drawn here.
+Source: OpenCV 5, functions contourArea (Green's formula on the vertices), countNonZero, moments and eigen;
+the shapes are random polygons, drawn here.
 """
 
 import cv2
@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from tameshi.footprint import measure_footprint
+from tameshi.footprint import FootprintSettings, measure_footprint
 
 DPI = 300.0
 PIXEL = 0.0254 / DPI
@@ -40,3 +40,19 @@ def test_a_hard_mask_has_the_area_of_its_pixels(seed):
     cv2.fillPoly(mask, [np.rint(random_polygon(seed)).astype(np.int32)], 255)
     found = measure_footprint(255 - mask, reference=f"scan:{DPI:.0f}")
     assert found.contact_area.value == pytest.approx(cv2.countNonZero(mask) * PIXEL**2, rel=0.001)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_mask_has_the_centroid_and_axes_of_its_moments(seed):
+    mask = np.zeros((700, 700), np.uint8)
+    cv2.fillPoly(mask, [np.rint(random_polygon(seed)).astype(np.int32)], 255)
+    # notches between the corners are narrower than a skin gap: next to nothing is closed here
+    narrow = FootprintSettings(gap=0.0001)
+    (patch,) = measure_footprint(255 - mask, reference=f"scan:{DPI:.0f}", settings=narrow).patches
+    sums = cv2.moments(mask, binaryImage=True)
+    middle = [(sums[name] / sums["m00"] + 0.5) * PIXEL for name in ("m10", "m01")]
+    assert patch.centroid == pytest.approx(middle, abs=0.02 * PIXEL)
+    across, product, down = (sums[name] / sums["m00"] for name in ("mu20", "mu11", "mu02"))
+    _, squares, _ = cv2.eigen(np.array([[across, product], [product, down]]))
+    lengths = 4.0 * np.sqrt(squares.ravel()) * PIXEL
+    assert [patch.axes.major.value, patch.axes.minor.value] == pytest.approx(lengths.tolist(), rel=0.002)

@@ -1,8 +1,10 @@
 """Patches against scikit-image's region properties, on the same masks.
 
 Source: scikit-image 0.26, measure.label and measure.regionprops: area, area_filled, centroid, bounding box,
-perimeter_crofton.
+perimeter_crofton, axis_major_length, axis_minor_length, orientation (from down the picture, anticlockwise).
 """
+
+import math
 
 import numpy as np
 import pytest
@@ -10,6 +12,8 @@ from skimage.draw import disk, ellipse
 from skimage.measure import label, regionprops
 
 from tameshi.footprint import measure_footprint
+from tameshi.quantity import Missing
+from tests.known import known
 
 DPI = 300.0
 PIXEL = 0.0254 / DPI
@@ -62,3 +66,21 @@ def test_each_patch_is_where_its_region_is(found, regions):
 def test_each_patch_has_its_regions_perimeter(found, regions):
     for patch, region in zip(found.patches, regions, strict=True):
         assert patch.perimeter == pytest.approx(region.perimeter_crofton * PIXEL, rel=0.06)
+
+
+def test_each_patch_has_its_regions_axes(found, regions):
+    for patch, region in zip(found.patches, regions, strict=True):
+        axes = patch.axes
+        assert axes.major.value == pytest.approx(region.axis_major_length * PIXEL, rel=0.002)
+        assert axes.minor.value == pytest.approx(region.axis_minor_length * PIXEL, rel=0.002)
+
+
+def test_the_ellipse_lies_as_its_region_does_and_the_rings_point_no_way(found, regions):
+    pairs = list(zip(found.patches, regions, strict=True))
+    ((patch, region),) = [pair for pair in pairs if pair[1].eccentricity > 0.5]
+    down = math.pi / 2.0 - region.orientation
+    turned = (known(patch.axes.direction).value - down + math.pi / 2.0) % math.pi - math.pi / 2.0
+    assert abs(turned) < 0.002
+    rings = [one for one, other in pairs if other is not region]
+    assert len(rings) == 2
+    assert all(isinstance(one.axes.direction, Missing) for one in rings)

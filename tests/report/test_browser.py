@@ -45,6 +45,7 @@ class Seen:
     page: Any
     asked: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
+    folded_height: int = 0
 
 
 @pytest.fixture(scope="module")
@@ -71,6 +72,8 @@ def seen(request, chromium, page, tmp_path_factory) -> Iterator[Seen]:
     opened.on("pageerror", lambda one: watched.said.append(str(one)))
     opened.goto(file.as_uri())
     opened.wait_for_load_state("networkidle")
+    watched.folded_height = opened.evaluate("document.documentElement.scrollHeight")
+    opened.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
     yield watched
     opened.close()
 
@@ -133,3 +136,43 @@ def test_no_words_of_a_drawing_run_out_of_it(seen):
 
 def test_the_page_prints(seen):
     assert seen.page.pdf(format="A4").startswith(b"%PDF")
+
+
+def test_folded_the_page_is_less_than_half_as_long(seen):
+    assert seen.folded_height < 0.5 * seen.page.evaluate("document.documentElement.scrollHeight")
+
+
+@pytest.fixture
+def closed(chromium, page, tmp_path) -> Iterator[Any]:
+    """The page as it opens: everything folded, without script."""
+    (tmp_path / "report.html").write_text(page, encoding="utf-8")
+    opened = chromium.new_page(viewport={"width": 1280, "height": 900}, java_script_enabled=False)
+    opened.goto((tmp_path / "report.html").as_uri())
+    yield opened
+    opened.close()
+
+
+def test_a_link_to_a_folded_strike_or_print_opens_it(closed, report):
+    measured = next(one for one in report.prints if one.refused is None)
+    for anchor in (report.strikes[0].place.anchor, measured.place.anchor):
+        place = closed.locator(f"[id='{anchor}']")
+        assert not place.is_visible()
+        closed.locator(f"main table a[href='#{anchor}']").first.click()
+        assert place.is_visible()
+
+
+def test_what_is_folded_prints_open(closed, report):
+    words = pdf_words(closed.pdf(format="A4"))
+    folded = [fact.name for used in report.provenance.settings for fact in used.values]
+    assert folded
+    assert all(name in words for name in folded)
+    shown = [one.shown[0] for strike in report.strikes if (one := strike.figure("Rise time")).shown]
+    assert shown
+    assert all(f"{one.low} to {one.high}" in words for one in shown)
+
+
+def pdf_words(data: bytes) -> str:
+    import pypdfium2
+
+    pages = pypdfium2.PdfDocument(data)
+    return " ".join(" ".join(page.get_textpage().get_text_range() for page in pages).split())

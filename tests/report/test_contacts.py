@@ -48,6 +48,17 @@ def test_six_paired_prints_give_a_law_in_the_report(paired: Report) -> None:
     assert "rigid flat (0)" in law.words
 
 
+def test_summary_and_section_give_one_mean_area(report: Report, paired: Report) -> None:
+    for told in (report, paired):
+        means = {part.name.partition(",")[0]: part.mean for part in told.contacts}
+        shown = {part.name: part.contact_area for part in told.summary.techniques if part.contact_area}
+        both = means.keys() & shown.keys()
+        assert both
+        for name in both:
+            assert str(shown[name]) == str(means[name])
+            assert shown[name].shown == means[name].shown
+
+
 def test_the_page_shows_figure_table_and_words(paired: Report) -> None:
     page = to_html(paired)
     assert 'id="contacts"' in page

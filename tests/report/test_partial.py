@@ -98,5 +98,7 @@ def test_tables_of_an_empty_study_have_heads_and_no_rows(tmp_path):
     assert [(table.name, list(table.rows)) for table in tables] == [
         ("strikes", []),
         ("prints", []),
+        ("contacts", []),
+        ("sheet_prints", []),
         ("pressures", []),
     ]

@@ -27,11 +27,14 @@ def as_rows(table) -> list[dict[str, Any]]:
     return [dict(zip(names, row, strict=True)) for row in table.rows]
 
 
-def test_there_is_a_table_each_of_strikes_prints_and_pressures(tables):
-    assert list(tables) == ["strikes", "prints", "pressures"]
+NAMES = ["strikes", "prints", "contacts", "sheet_prints", "pressures"]
 
 
-@pytest.mark.parametrize("name", ["strikes", "prints", "pressures"])
+def test_there_is_a_table_each_of_strikes_prints_contacts_and_pressures(tables):
+    assert list(tables) == NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_every_column_has_its_own_name_a_meaning_and_a_known_unit(tables, name):
     columns = tables[name].columns
     assert len({column.name for column in columns}) == len(columns)
@@ -41,7 +44,7 @@ def test_every_column_has_its_own_name_a_meaning_and_a_known_unit(tables, name):
             assert parse_unit(column.unit).factor == 1.0  # coherent SI
 
 
-@pytest.mark.parametrize("name", ["strikes", "prints", "pressures"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_row_is_as_long_as_its_head(tables, name):
     assert {len(row) for row in tables[name].rows} == {len(tables[name].columns)}
 
@@ -107,3 +110,33 @@ def test_tables_read_back_as_csv(tables):
 def test_tables_go_into_an_export_of_the_study(study, tables, tmp_path):
     exported = export(study, tmp_path / "all.zip", tables=tables.values())
     assert {"tables/strikes.csv", "tables/prints.csv", "tables/pressures.csv"} <= set(exported.manifest)
+
+
+def test_contacts_hold_every_patch_of_every_print_in_full(tables, measured):
+    stored = [
+        (contact_print.original.name, patch)
+        for contact_print, outcome in measured[1]
+        for patch in outcome.body.get("patches", ())
+    ]
+    rows = as_rows(tables["contacts"])
+    assert len(rows) == len(stored) > len(measured[1])
+    for row, (name, patch) in zip(rows, stored, strict=True):
+        assert (row["print"], row["patch"], row["sheet_print"]) == (name, patch["index"], 1)
+        assert [row["across"], row["down"]] == patch["centroid"]
+        for key in ("contact_area", "inked_area", "major_axis", "minor_axis", "direction"):
+            assert row[key] == patch[key]["value"]
+            assert row[f"{key}_u"] == patch[key].get("u")
+            assert row[f"{key}_why"] == patch[key].get("why")
+
+
+def test_areas_of_patches_add_up_to_those_of_their_print_and_picture(tables):
+    contacts, sheets = as_rows(tables["contacts"]), as_rows(tables["sheet_prints"])
+    for row in as_rows(tables["prints"]):
+        if row["why"]:
+            assert row["print"] not in {one["print"] for one in sheets}
+            continue
+        for each in (contacts, sheets):
+            whole = sum(one["contact_area"] for one in each if one["print_sha256"] == row["print_sha256"])
+            assert whole == pytest.approx(row["contact_area"])
+        assert row["sheet_prints"] == 1
+    assert all(one["counts"] for one in sheets)

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tameshi.pressure import repeat_prints
 from tameshi.quantity import Quantity, Source, coverage_factor
 from tameshi.report.typical import typical, typical_contact, typical_pressure
 
@@ -58,8 +59,45 @@ def test_nothing_is_typical_of_nothing():
 
 def test_one_print_gets_the_scatter_assumed_for_it():
     area = Quantity(1e-3, "m2", {Source("a", "a"): 1e-5})
-    # a choice of this project: 15 % (reference table scatter), for the print and for one strike more
-    assert known(typical_contact([area])).u == pytest.approx(math.hypot(1e-5, 0.15e-3 * math.sqrt(2.0)))
+    # a choice of this project: 15 % (reference table scatter)
+    assert known(typical_contact([area])).u == pytest.approx(0.15e-3)
+
+
+def test_prints_own_errors_are_not_counted_beside_the_scatter_they_are_in():
+    rng = np.random.default_rng(3)
+    shared, own, count = 0.01e-3, 0.03e-3, 6
+    areas = [
+        Quantity(
+            1e-3 + float(rng.normal(0.0, own)),
+            "m2",
+            {Source("bar", "bar"): shared, Source(f"edge{n}", "edge"): own},
+        )
+        for n in range(count)
+    ]
+    spread = float(np.std([one.value for one in areas], ddof=1))
+    mean = known(typical_contact(areas))
+    assert mean.u == pytest.approx(math.hypot(shared, max(spread, own) / math.sqrt(count)))
+    assert mean.u == repeat_prints(areas).mean.u
+
+
+@pytest.mark.parametrize("human", [0.0, 40.0])
+def test_the_interval_of_a_mean_holds_the_truth_as_often_as_it_says(human):
+    """Forces with errors of their own, and a person's scatter or none."""
+    rng = np.random.default_rng(5)
+    held = 0
+    for _ in range(400):
+        measured = [2000.0 + human * rng.normal() + 20.0 * rng.normal() for _ in range(6)]
+        mean = known(typical(forces(*measured, own=20.0), "scatter of strikes"))
+        held += mean.low <= 2000.0 <= mean.high
+    # derived: 95 % of 400, four standard deviations of a count either way; taking the larger errs high
+    assert 0.95 * 400 - 4.0 * math.sqrt(400 * 0.95 * 0.05) <= held
+
+
+def test_strikes_that_scatter_by_more_than_their_own_errors_have_those_in_the_scatter():
+    newtons = (900.0, 1000.0, 1100.0, 1000.0)
+    mean = known(typical(forces(*newtons, own=10.0), "scatter of strikes"))
+    assert mean.u == pytest.approx(float(np.std(newtons, ddof=1)) / 2.0)
+    assert "own" not in mean.budget
 
 
 def test_typical_pressure_is_typical_force_over_typical_area():

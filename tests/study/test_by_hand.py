@@ -108,7 +108,7 @@ def test_what_does_not_fit_stands_with_its_reason(study: Study, said: dict[str, 
 def older(folder: Path) -> None:
     """Take the newer columns away, as an older version left them."""
     with closing(sqlite3.connect(folder / "catalogue.sqlite")) as connection:
-        for column in ("points", "corrections"):
+        for column in ("points", "corrections", "which"):
             connection.execute(f"ALTER TABLE contact_print DROP COLUMN {column}")
         connection.commit()
 

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tameshi.errors import UnmeasurableError
+from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.quantity import Quantity, Source, to_record
 from tameshi.study import (
     Measurement,
@@ -135,3 +135,56 @@ def test_prints_that_failed_or_name_no_technique_are_left_out():
 def test_the_law_follows_the_prints(exponent):
     (contact,) = found(*evening(exponent))
     assert contact.against_force[0].law.exponent.value == pytest.approx(exponent, abs=0.06)
+
+
+def sheet_of_two(name: str, areas: tuple[float, float], strike: int | None = None, **said: Any) -> Any:
+    """Return a picture that holds two prints."""
+    described, outcome = contact_print(name, sum(areas), strike, **said)
+    each = [contact_print(f"{name}-{n}", area)[1].body["contact_area"] for n, area in enumerate(areas)]
+    prints = [{"index": n, "contact_area": area} for n, area in enumerate(each, start=1)]
+    return described, Measurement(original=outcome.original, body={**outcome.body, "prints": prints})
+
+
+def test_of_two_prints_on_a_sheet_the_strike_has_none_until_one_is_named():
+    strikes = [recording("evening.csv", [2000.0])]
+    (joined,) = join_study(strikes, [sheet_of_two("two.jpg", (9e-4, 4e-4), 1)])
+    assert joined.pressure is None
+    assert joined.why == "two.jpg holds 2 prints, and nobody said which one is meant"
+    assert not contacts_of(strikes, [sheet_of_two("two.jpg", (9e-4, 4e-4), 1)], [joined])
+
+
+@pytest.mark.parametrize(("which", "area"), [("1", 9e-4), ("2", 4e-4), ("all", 13e-4)])
+def test_the_named_print_gives_the_pressure_and_the_contact_area(which, area):
+    strikes = [recording("evening.csv", [2000.0])]
+    prints = [sheet_of_two("two.jpg", (9e-4, 4e-4), 1, which=which)]
+    (joined,) = join_study(strikes, prints)
+    assert joined.pressure is not None
+    assert joined.pressure.own_print
+    assert joined.pressure.mean_pressure.value == pytest.approx(2000.0 / area)
+    (contact,) = contacts_of(strikes, prints, [joined])
+    assert contact.repeats.mean.value == pytest.approx(area)
+
+
+def test_a_print_that_is_not_there_is_told():
+    (joined,) = join_study(
+        [recording("evening.csv", [2000.0])], [sheet_of_two("two.jpg", (9e-4, 4e-4), 1, which="3")]
+    )
+    assert joined.why == "two.jpg holds no print 3, only 2"
+
+
+def test_a_typical_print_is_taken_from_the_sheets_that_are_clear():
+    prints = [
+        sheet_of_two("two.jpg", (9e-4, 4e-4), technique="palm heel", athlete="K1"),
+        contact_print("one.jpg", 10e-4, technique="palm heel", athlete="K1"),
+    ]
+    (joined,) = join_study([recording("evening.csv", [2000.0])], prints)
+    assert joined.pressure is not None
+    assert [one.original.name for one in joined.prints] == ["one.jpg"]
+    assert joined.pressure.area.value == pytest.approx(10e-4)
+
+
+@pytest.mark.parametrize("which", ["0", "left", "-1", "1.5", "2000", "²"])
+def test_what_is_no_print_of_a_sheet_is_refused(which):
+    with pytest.raises(WrongUseError) as caught:
+        PrintDescription(which=which)
+    assert caught.value.code == "unknown-print"

@@ -46,10 +46,11 @@ class ByHand:
     take_in: tuple[str, ...] = ()
     lassos: tuple[str, ...] = ()
     outline_at: float | None = None
+    apart: str | None = None
 
     def __bool__(self) -> bool:
         """Whether anything was typed."""
-        return bool(self._places) or self.outline_at is not None
+        return bool(self._places) or self.outline_at is not None or self.apart is not None
 
     @property
     def _places(self) -> tuple[str, ...]:
@@ -60,7 +61,11 @@ class ByHand:
         from tameshi.footprint import parse_corrections
 
         return parse_corrections(
-            leave_out=self.leave_out, take_in=self.take_in, lassos=self.lassos, outline_at=self.outline_at
+            leave_out=self.leave_out,
+            take_in=self.take_in,
+            lassos=self.lassos,
+            outline_at=self.outline_at,
+            apart=parse_quantity(self.apart, "length") if self.apart is not None else None,
         )
 
     def refuse_several(self, pictures: int) -> None:
@@ -69,12 +74,16 @@ class ByHand:
             raise WrongUseError(
                 "correction-unclear",
                 "Patches and lassos belong to one picture, and several were given.",
-                hint="Correct one image at a time; only --outline-at may go for several.",
+                hint="Correct one image at a time; only --outline-at and --apart may go for several.",
             )
 
 
 def by_hand_of(
-    leave_out: list[str] | None, take_in: list[str] | None, lassos: list[str] | None, outline_at: float | None
+    leave_out: list[str] | None,
+    take_in: list[str] | None,
+    lassos: list[str] | None,
+    outline_at: float | None,
+    apart: str | None,
 ) -> ByHand:
     """Return the options as they were typed."""
     return ByHand(
@@ -82,4 +91,5 @@ def by_hand_of(
         take_in=tuple(take_in or ()),
         lassos=tuple(lassos or ()),
         outline_at=outline_at,
+        apart=apart,
     )

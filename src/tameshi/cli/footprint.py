@@ -14,6 +14,7 @@ from tameshi.errors import UnmeasurableError, WrongUseError
 
 if TYPE_CHECKING:
     from tameshi.cli.measuring import MeasuredImage
+    from tameshi.footprint import Footprint
     from tameshi.quantity import System
 
 
@@ -30,6 +31,7 @@ def footprint(
     take_in: given.TakeIn = None,
     lasso: given.Lasso = None,
     outline_at: given.OutlineAt = None,
+    apart: given.Apart = None,
     keep_lens: Annotated[
         Path | None,
         typer.Option(
@@ -55,7 +57,7 @@ def footprint(
         paper=paper,
         points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
         lens=lens,
-        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at, apart),
     )
     options.by_hand.refuse_several(len(images))
     if overlay is not None and len(images) > 1:
@@ -104,8 +106,30 @@ def show_footprint(measured: MeasuredImage, system: System) -> None:
             (f"patch {patch.index}, contact", *both_units(patch.contact_area, system))
             for patch in found.patches
         ]
+    if len(found.prints) > 1:
+        rows += [
+            (f"print {one.index}, contact", *both_units(one.contact_area, system)) for one in found.prints
+        ]
     print_table("contact print", ("area", "value (95 % interval)", "also"), rows)
+    print_table("lengths", ("length", "value (95 % interval)", "also"), _lengths(found, system))
     print_flags(found.flags)
+
+
+def _lengths(found: Footprint, system: System) -> list[tuple[str, str, str]]:
+    """Return how long and wide patches are, which way they lie, and how far they are from each other."""
+    rows = []
+    for patch in found.patches:
+        axes = patch.axes
+        rows += [
+            (f"patch {patch.index}, longer axis", *both_units(axes.major, system)),
+            (f"patch {patch.index}, shorter axis", *both_units(axes.minor, system)),
+            (f"patch {patch.index}, direction", *both_units(axes.direction, system)),
+        ]
+    rows += [
+        (f"patches {one.between[0]} to {one.between[1]}", *both_units(one.distance, system))
+        for one in found.spacings
+    ]
+    return rows
 
 
 def _keep_lens(measured: MeasuredImage, path: Path | None) -> None:

@@ -92,6 +92,17 @@ OutlineAt = Annotated[
         help="Where the outline runs, as a share of the way from paper to ink: 0.2 to 0.8; 0.5 if left out.",
     ),
 ]
+Apart = Annotated[
+    str | None,
+    typer.Option(
+        "--apart",
+        help='How far apart, edge to edge, patches are prints of their own: "80 mm"; 40 mm if left out.',
+    ),
+]
+WhichPrint = Annotated[
+    str | None,
+    typer.Option("--print", help="Which of several prints on the sheet the strike left: its number, or all."),
+]
 Lens = Annotated[
     Path | None,
     typer.Option("--lens", help="What is known of the camera's lens: a file that --keep-lens wrote."),

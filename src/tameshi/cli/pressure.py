@@ -13,9 +13,10 @@ from tameshi.cli.shown import both_units, print_flags, print_table, say, system_
 from tameshi.errors import UnmeasurableError, WrongUseError
 
 if TYPE_CHECKING:
+    from tameshi.footprint import Footprint
     from tameshi.force import Reduction, Strike
     from tameshi.pressure import Pressure
-    from tameshi.quantity import System
+    from tameshi.quantity import Quantity, System
 
 
 def pressure(
@@ -43,6 +44,8 @@ def pressure(
     take_in: given.TakeIn = None,
     lasso: given.Lasso = None,
     outline_at: given.OutlineAt = None,
+    apart: given.Apart = None,
+    which: given.WhichPrint = None,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
@@ -71,11 +74,12 @@ def pressure(
         paper=paper,
         points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
         lens=lens,
-        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at, apart),
     )
     measured = measure_image(image, image_options)
     flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]
-    joined = join(chosen.peak_force, measured.footprint.contact_area, flags=flags, strike=chosen.index)
+    area = pick_print(measured.footprint, which, image.name)
+    joined = join(chosen.peak_force, area, flags=flags, strike=chosen.index)
     if as_json:
         print_json(pressure_as_dict(joined))
     else:
@@ -139,6 +143,37 @@ def pick_strike(reduction: Reduction, index: int | None) -> Strike:
         if strike.index == index:
             return strike
     raise WrongUseError("unknown-strike", f"There is no strike {index}.", hint=f"Strikes: {listed}.")
+
+
+def pick_print(footprint: Footprint, which: str | None, name: str) -> Quantity:
+    """Return the contact area of the print that was meant.
+
+    Raises
+    ------
+    WrongUseError
+        ``print-unclear`` or ``unknown-print``; the hint lists what there is.
+    """
+    from tameshi.study import ALL_PRINTS, refuse_no_print
+
+    refuse_no_print(which)
+    prints = footprint.prints
+    if which == ALL_PRINTS or (which is None and len(prints) == 1):
+        return footprint.contact_area
+    listed = "; ".join(
+        f"{one.index} at x = {1e3 * one.centroid[0]:.0f} mm, y = {1e3 * one.centroid[1]:.0f} mm with "
+        f"{1e4 * one.contact_area.value:.2f} cm²"
+        for one in prints
+    )
+    if which is None:
+        raise WrongUseError(
+            "print-unclear",
+            f"{name} holds {len(prints)} prints, and one strike leaves one, or all of them.",
+            hint=f"Say which with --print, or --print {ALL_PRINTS}. Prints: {listed}. "
+            'If they are one, say how far apart prints lie: --apart "80 mm".',
+        )
+    if int(which) > len(prints):
+        raise WrongUseError("unknown-print", f"{name} holds no print {which}.", hint=f"Prints: {listed}.")
+    return prints[int(which) - 1].contact_area
 
 
 def show_pressure(joined: Pressure, title: str, system: System) -> None:

@@ -44,7 +44,9 @@ def new(
 @app.command()
 def add(
     folder: Folder,
-    files: Annotated[list[Path], typer.Argument(help="Recordings, photos or scans of prints, rig files.")],
+    files: Annotated[
+        list[Path], typer.Argument(help="Recordings, photos or scans of prints, rig and lens files.")
+    ],
     technique: Annotated[
         str | None, typer.Option("--technique", help='"palm heel", "front kick", ...')
     ] = None,
@@ -55,7 +57,8 @@ def add(
     side: Annotated[str | None, typer.Option("--side", help="left, right or both.")] = None,
     remark: Annotated[str | None, typer.Option("--note", help="Anything worth keeping.")] = None,
     kind: Annotated[
-        str | None, typer.Option("--kind", help="recording, print, rig or other; found out if left out.")
+        str | None,
+        typer.Option("--kind", help="recording, print, rig, lens or other; found out if left out."),
     ] = None,
     rig: given.Rig = None,
     channel: given.Channel = None,
@@ -75,6 +78,9 @@ def add(
     take_in: given.TakeIn = None,
     lasso: given.Lasso = None,
     outline_at: given.OutlineAt = None,
+    apart: given.Apart = None,
+    which: given.WhichPrint = None,
+    lens: given.Lens = None,
     as_found: Annotated[
         bool, typer.Option("--as-found", help="Take back what was corrected by hand in this print before.")
     ] = False,
@@ -104,8 +110,10 @@ def add(
         paper=paper,
         strike=strike,
         points=PointsTyped(points=tuple(point or ()), within=picked_within, placed_within=placed_within),
-        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at),
+        by_hand=by_hand_of(leave_out, take_in, lasso, outline_at, apart),
         as_found=as_found,
+        which=which,
+        lens=lens,
     )
     added = add_files(folder, files, said)
     if as_json:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,7 +10,7 @@ from typing import cast, get_args
 
 from tameshi.cli.by_hand import ByHand, PointsTyped
 from tameshi.cli.measuring import LARGEST_RIG_FILE
-from tameshi.errors import WrongUseError
+from tameshi.errors import TameshiError, WrongUseError
 from tameshi.files import read_bytes
 from tameshi.quantity import parse_quantity
 from tameshi.rig import parse_rig
@@ -24,13 +25,16 @@ from tameshi.study import (
     Study,
     add_original,
     find_original,
+    lenses,
     open_study,
+    read_original,
     rigs,
 )
 
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
 _PICTURE_MARKS = (b"\xff\xd8\xff", b"\x89PNG", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
 _HEIC = b"ftyp"  # from its fifth byte on
+_LENS = re.compile(rb"^\s*\[lens\]", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +59,8 @@ class Said:
     points: PointsTyped
     by_hand: ByHand
     as_found: bool
+    which: str | None
+    lens: Path | None
 
 
 def add_files(folder: Path, files: list[Path], said: Said) -> list[Added]:
@@ -71,6 +77,8 @@ def add_files(folder: Path, files: list[Path], said: Said) -> list[Added]:
         added = []
         if said.rig is not None:
             added.append(_add_rig(study, said.rig, now))
+        if said.lens is not None:
+            added.append(_add_lens(study, said.lens, now))
         ordered = sorted(files, key=lambda path: path.suffix.lower() != ".toml")
         added += [_add(study, path, said, now) for path in ordered]
         return added
@@ -81,11 +89,13 @@ def _add(study: Study, path: Path, said: Said, now: datetime) -> Added:
     kind = _kind(said.kind, path, data)
     if kind == "rig":
         return _add_rig(study, path, now)
+    if kind == "lens":
+        return _add_lens(study, path, now)
     description: Description | None = None
     if kind == "recording":
         description = _of_recording(study, said)
     elif kind == "print":
-        description = _of_print(study, said)
+        description = _of_print(study, said, data)
     return add_original(study, data, name=path.name, kind=kind, at=now, description=description)
 
 
@@ -93,6 +103,14 @@ def _add_rig(study: Study, path: Path, now: datetime) -> Added:
     data = read_bytes(path, limit=LARGEST_RIG_FILE)
     parse_rig(data.decode("utf-8", errors="replace"), where=path.name)  # refused now rather than later
     return add_original(study, data, name=path.name, kind="rig", at=now)
+
+
+def _add_lens(study: Study, path: Path, now: datetime) -> Added:
+    from tameshi.footprint import parse_lens
+
+    data = read_bytes(path, limit=LARGEST_RIG_FILE)
+    parse_lens(data.decode("utf-8-sig", errors="replace"), where=path.name)  # refused now rather than later
+    return add_original(study, data, name=path.name, kind="lens", at=now)
 
 
 def _kind(told: str | None, path: Path, data: bytes) -> Kind:
@@ -103,7 +121,7 @@ def _kind(told: str | None, path: Path, data: bytes) -> Kind:
             )
         return cast("Kind", told)
     if path.suffix.lower() == ".toml":
-        return "rig"
+        return "lens" if _LENS.search(data) else "rig"
     is_picture = path.suffix.lower() in _PICTURES or data.startswith(_PICTURE_MARKS) or data[4:8] == _HEIC
     return "print" if is_picture else "recording"
 
@@ -129,7 +147,7 @@ def _of_recording(study: Study, said: Said) -> RecordingDescription:
     )
 
 
-def _of_print(study: Study, said: Said) -> PrintDescription:
+def _of_print(study: Study, said: Said, data: bytes) -> PrintDescription:
     picked = said.points.picked(said.reference)
     recording, index = _strike(study, said.strike) if said.strike is not None else (None, None)
     return PrintDescription(
@@ -144,7 +162,32 @@ def _of_print(study: Study, said: Said) -> PrintDescription:
         recording=recording,
         strike=index,
         note=said.note,
+        which=said.which,
+        lens=find_original(study, said.lens.name).sha256 if said.lens else _lens_of(study, data),
     )
+
+
+def _lens_of(study: Study, data: bytes) -> str | None:
+    """Return the study's lens of the camera that took a picture, where exactly one is known to be.
+
+    Shape and focal length must both be written and agree: a picture that tells less may be any camera's.
+    """
+    kept = lenses(study)
+    if not kept:
+        return None
+    from tameshi.footprint import parse_lens
+    from tameshi.readers.image import read_image
+
+    try:
+        photo = read_image(data)
+    except TameshiError:
+        return None  # measuring says what is wrong with it
+    fitting = []
+    for one in kept:
+        lens = parse_lens(read_original(study, one).decode("utf-8-sig", errors="replace"), where=one.name)
+        if lens.focal and photo.focal and lens.is_of(photo.width, photo.height, photo.focal):
+            fitting.append(one.sha256)
+    return fitting[0] if len(fitting) == 1 else None
 
 
 def _strike(study: Study, typed: str) -> tuple[str, int]:

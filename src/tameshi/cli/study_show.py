@@ -11,6 +11,7 @@ from tameshi.cli.shown import both_units, print_table, say
 from tameshi.cli.study_work import Seen
 from tameshi.pressure import pressure_as_dict
 from tameshi.quantity import System, as_dict, from_record
+from tameshi.study import chosen_area
 
 STUDY_SCHEMA = "tameshi.study/1"
 
@@ -106,7 +107,7 @@ def _print_row(pair: tuple[Any, Any], system: System) -> tuple[str, ...]:
     area = (
         (found.error.message, "")
         if found.error
-        else both_units(from_record(found.body["contact_area"]), system)
+        else both_units(chosen_area(contact_print, found.body), system)
     )
     return contact_print.original.name, said.technique or "-", said.athlete or "-", *area
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any, cast
@@ -27,10 +27,9 @@ from tameshi.demo.photo import (
     render_scan,
 )
 from tameshi.demo.prints import ContactPrint
-from tameshi.demo.pulses import Force, contact_force, together, truth_of
+from tameshi.demo.pulses import Force, Truth, contact_force, together, truth_of
 from tameshi.demo.scenario import (
     BETWEEN_STRIKES,
-    DURATION,
     FIRST_STRIKE,
     NOTE,
     RATE,
@@ -38,10 +37,10 @@ from tameshi.demo.scenario import (
     SEED,
     SESSION,
     SHRUNK,
-    STRIKES,
     STUDY_NAME,
     TECHNIQUES,
     Technique,
+    duration,
     true_rig,
     varied,
 )
@@ -128,12 +127,20 @@ def _add_technique(
     truth: dict[str, Any],
     at: datetime,
 ) -> None:
-    starts = FIRST_STRIKE + BETWEEN_STRIKES * np.arange(STRIKES) + rng.uniform(-0.2, 0.2, STRIKES)
-    forces = [contact_force(technique.striker(rng), float(start)) for start in starts]
+    count = len(technique.efforts)
+    starts = FIRST_STRIKE + BETWEEN_STRIKES * np.arange(count) + rng.uniform(-0.2, 0.2, count)
+    strikers = [technique.striker(rng) for _ in starts]
+    forces = [
+        contact_force(replace(striker, speed=effort * striker.speed), float(start))
+        for striker, effort, start in zip(strikers, technique.efforts, starts, strict=True)
+    ]
     usual = technique.contact(rng)
-    contacts = [varied(usual, rng) for _ in starts]
+    contacts = [
+        varied(usual, _truth(force, float(start)).peak_force / technique.usual, rng)
+        for force, start in zip(forces, starts, strict=True)
+    ]
     surroundings = Surroundings(noise=2.5, hum=6.0, drift=15.0, offset=float(rng.uniform(-200.0, 200.0)))
-    volts = record(together(forces), DURATION, true_rig(), surroundings, rng)
+    volts = record(together(forces), duration(technique), true_rig(), surroundings, rng)
     data = _WRITERS[technique.form](volts)
     description = RecordingDescription(
         technique=technique.name,
@@ -164,8 +171,12 @@ def _add_technique(
         truth["prints"][name] = {"contact_area": contacts[strike - 1].contact_area}
 
 
+def _truth(force: Force, start: float) -> Truth:
+    return truth_of(force, start - 0.005, start + _LONGEST_CONTACT)
+
+
 def _true_strike(force: Force, start: float, contact: ContactPrint) -> dict[str, float]:
-    true = truth_of(force, start - 0.005, start + _LONGEST_CONTACT)
+    true = _truth(force, start)
     return {
         "onset": true.onset,
         "peak_force": true.peak_force,
@@ -195,12 +206,12 @@ def _printed(
     )
     setting = Setting(
         camera=Camera(
-            width=1800,
-            height=2400,
+            width=1500,
+            height=2000,
             tilt=float(rng.uniform(4.0, 22.0)),
             azimuth=float(rng.uniform(0.0, 360.0)),
             roll=float(rng.uniform(-6.0, 6.0)),
-            fill=0.86,
+            fill=0.8,
         ),
         light=Light(gradient=0.25, direction=float(rng.uniform(0.0, 360.0)), balance=(1.0, 0.97, 0.9)),
         finish=Finish(quality=88),

@@ -113,7 +113,7 @@ def render_plain(contact: ContactPrint, plain: PlainSetting, rng: np.random.Gene
     if lying.finger is not None:
         light = _with_finger(light, plain)
     light = light * illumination(setting.light, camera)[:, :, None]
-    return exposed(light * np.array(setting.light.balance, np.float32), setting, rng)
+    return exposed(light * np.array(setting.light.balance, np.float32), setting.finish, rng)
 
 
 def places_seen(lying: Lying, camera: Camera) -> FloatArray:

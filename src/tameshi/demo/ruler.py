@@ -25,6 +25,7 @@ from tameshi.footprint import Box
 
 INCH = 0.0254
 _SHADOW = 0.35  # of the light that a ruler's rim takes from the paper beside it
+_SLOPE_LIGHT = 0.01  # of the light, for each degree that a strip leans away from it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +45,11 @@ class Ruler:
     inset : float
         From the ruler's edge to where the ticks begin, in metres.
     thickness : float
-        Of the ticks above the paper, in metres.
+        Of the ruler at its edge with the ticks, in metres.
+    bevel : float
+        How steeply the strip with the ticks falls towards that edge, in degrees; 0 lies level.
+    strip : float
+        How wide that strip is, down the slope, in metres; beyond it the ruler is level.
     body, ink : (float, float, float)
         Reflectances.
     scale : float
@@ -59,6 +64,8 @@ class Ruler:
     tick: float = 0.0002
     inset: float = 0.0
     thickness: float = 0.001
+    bevel: float = 0.0
+    strip: float = 0.010
     body: Colour = (0.9, 0.9, 0.88)
     ink: Colour = (0.05, 0.05, 0.05)
     scale: float = 1.0
@@ -118,25 +125,44 @@ def render_with_ruler(contact: ContactPrint, scene: RulerScene, rng: np.random.G
     paper = np.concatenate([light, np.ones_like(ink)], axis=2)
     seen = projection(scene.size, camera)
     flats = [Flat(paper, seen[:, (0, 1, 3)] @ texels(texel))]
-    drawn = drawn_ruler(scene.ruler, texel)
-    shade = np.zeros_like(drawn)
-    shade[:, :, 3] = _SHADOW
-    flats.append(Flat(shade, _placed(seen, scene, 0.0, 0.0005) @ texels(texel)))
-    flats.append(Flat(drawn, _placed(seen, scene, scene.ruler.thickness, 0.0) @ texels(texel)))
+    flats += _ruler_flats(seen, scene, texel)
     setting = Setting(camera=camera, light=scene.light, finish=scene.finish, surface=scene.surface)
     return photograph(flats, setting, rng)
 
 
-def _placed(seen: FloatArray, scene: RulerScene, height: float, off: float) -> FloatArray:
-    """Return the (3, 3) matrix from metres on the ruler, from its edge backwards, to pixels."""
+def _ruler_flats(seen: FloatArray, scene: RulerScene, texel: float) -> list[Flat]:
+    """Return the ruler's shadow, the strip with the ticks, and the rest of it."""
+    ruler = scene.ruler
+    drawn = drawn_ruler(ruler, texel)
+    shade = np.zeros_like(drawn)
+    shade[:, :, 3] = _SHADOW
+    rows = round(ruler.strip / texel)
+    strip, body = drawn[:rows].copy(), drawn[rows:]
+    strip[:, :, :3] *= 1.0 - _SLOPE_LIGHT * ruler.bevel
+    slope = math.radians(ruler.bevel)
+    crease = (rows * texel * math.cos(slope), ruler.thickness + rows * texel * math.sin(slope))
+    return [
+        Flat(shade, _placed(seen, scene, (-0.0005, 0.0)) @ texels(texel)),
+        Flat(body, _placed(seen, scene, crease) @ texels(texel)),
+        Flat(strip, _placed(seen, scene, (0.0, ruler.thickness), slope) @ texels(texel)),
+    ]
+
+
+def _placed(seen: FloatArray, scene: RulerScene, at: tuple[float, float], slope: float = 0.0) -> FloatArray:
+    """Return the (3, 3) matrix from metres on a part of the ruler, along it and backwards, to pixels.
+
+    The part begins ``at`` so far behind the ruler's edge and above the paper, in metres, and rises with
+    ``slope``, in radians.
+    """
     c, s = math.cos(math.radians(scene.turn)), math.sin(math.radians(scene.turn))
     x, y = scene.at
+    (behind, height), level = at, math.cos(slope)
     # along the ruler is (c, s); its body lies above its edge, away from the print
     place = np.array(
         [
-            [c * scene.ruler.scale, s, x - s * off],
-            [s * scene.ruler.scale, -c, y + c * off],
-            [0.0, 0.0, height],
+            [c * scene.ruler.scale, s * level, x + s * behind],
+            [s * scene.ruler.scale, -c * level, y - c * behind],
+            [0.0, math.sin(slope), height],
             [0.0, 0.0, 1.0],
         ]
     )

@@ -2,7 +2,8 @@
 
 An open-hand club compares palm heel, hammer fist and front kick on a padless plate. Two members, A01
 and A02, strike; each technique fills one recording, in three forms that loggers write; some strikes
-leave a print on a target sheet, which the club's printer has shrunk, and one goes under a scanner.
+leave a print on a target sheet, which the club's printer has shrunk, and one goes under a scanner. The palm
+heel is struck harder and harder, so that its prints show how contact area grows with force.
 """
 
 from __future__ import annotations
@@ -23,10 +24,14 @@ NOTE = "invented data"
 SESSION = "2026-07-04"
 
 RATE = 20_000.0
-DURATION = 9.0
-STRIKES = 5
+STEADY = (1.0,) * 5
+HARDER = (0.62, 0.72, 0.82, 0.92, 1.02, 1.12, 1.22)
+"""Speed of each strike of a technique, as a share of what is usual for the person."""
+
 _PRINT_SCATTER = 0.025  # of a patch's radius, from strike to strike
 FIRST_STRIKE, BETWEEN_STRIKES = 0.8, 1.6
+GROWTH = 0.5
+"""Exponent of peak force in contact area: what is true of every print here."""
 SHRUNK = 0.985
 """What the club's printer makes of a millimetre."""
 
@@ -53,6 +58,10 @@ class Technique:
         Draws the print of a person's technique, centred on zero; strikes vary it.
     printed : tuple of int
         Strikes that leave a print, from 1; the last print is not told which strike it is of.
+    efforts : tuple of float
+        Speed of each strike as a share of the usual one.
+    usual : float
+        Peak force that its print is drawn for. [N]
     scanned : bool
         Its first print goes under a scanner instead of a camera.
     """
@@ -65,6 +74,8 @@ class Technique:
     striker: Callable[[np.random.Generator], StrikingMass]
     contact: Callable[[np.random.Generator], ContactPrint]
     printed: tuple[int, ...]
+    usual: float
+    efforts: tuple[float, ...] = STEADY
     scanned: bool = False
 
 
@@ -110,7 +121,9 @@ TECHNIQUES = (
         form="csv",
         striker=_palm_heel_mass,
         contact=palm_heel,
-        printed=(2, 3, 4, 5),
+        printed=(1, 2, 3, 5, 6, 7, 4),
+        usual=2500.0,
+        efforts=HARDER,
     ),
     Technique(
         name="hammer fist",
@@ -121,6 +134,7 @@ TECHNIQUES = (
         striker=_hammer_fist_mass,
         contact=hammer_fist,
         printed=(1, 2, 3, 4),
+        usual=2900.0,
         scanned=True,
     ),
     Technique(
@@ -132,6 +146,7 @@ TECHNIQUES = (
         striker=_front_kick_mass,
         contact=ball_of_foot,
         printed=(1, 3, 4, 5),
+        usual=5000.0,
     ),
 )
 
@@ -179,9 +194,23 @@ def true_rig() -> Rig:
     )
 
 
-def varied(contact: ContactPrint, rng: np.random.Generator) -> ContactPrint:
-    """Return the print of one more strike: the same hand or foot, pressed a little more or less."""
-    grown = [float(rng.normal(1.0, _PRINT_SCATTER)) for _ in contact.patches]
+def duration(technique: Technique) -> float:
+    """Return how long its recording is, in seconds."""
+    return FIRST_STRIKE + BETWEEN_STRIKES * len(technique.efforts) + 0.2
+
+
+def varied(contact: ContactPrint, pressed: float, rng: np.random.Generator) -> ContactPrint:
+    """Return the print of one more strike: the same hand or foot, pressed more or less.
+
+    Parameters
+    ----------
+    contact : ContactPrint
+    pressed : float
+        Peak force of the strike as a share of the one that the print is drawn for.
+    rng : numpy Generator
+    """
+    larger = pressed ** (0.5 * GROWTH)  # a radius grows with the root of the area
+    grown = [larger * float(rng.normal(1.0, _PRINT_SCATTER)) for _ in contact.patches]
     patches = tuple(
         replace(patch, radius=patch.radius * growth)
         for patch, growth in zip(contact.patches, grown, strict=True)

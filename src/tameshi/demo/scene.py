@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -44,15 +44,38 @@ def photograph(flats: Iterable[Flat], setting: Setting, rng: np.random.Generator
     shape = (camera.height, camera.width)
     light = photo.cluttered_table(shape, setting.surface, rng)
     for flat in flats:
-        seen = photo.seen_through(flat.light, flat.to_pixels, camera)
+        left, top, right, bottom = _around(flat, shape)
+        part = (slice(top, bottom), slice(left, right))
+        shift = np.array([[1.0, 0.0, -left], [0.0, 1.0, -top], [0.0, 0.0, 1.0]])
+        cut = replace(camera, width=right - left, height=bottom - top)
+        seen = photo.seen_through(flat.light, shift @ flat.to_pixels, cut)
         if setting.finish.texture > 0.0:
-            grain = 1.0 + setting.finish.texture * rng.standard_normal(shape, np.float32)
+            grain = rng.standard_normal(shape, np.float32)[part]
+            grain *= setting.finish.texture
+            grain += 1.0
             seen[:, :, :3] *= grain[:, :, None]
-        light = seen[:, :, :3] + (1.0 - seen[:, :, 3:]) * light
+        light[part] *= 1.0 - seen[:, :, 3:]
+        light[part] += seen[:, :, :3]
     light *= photo.illumination(setting.light, camera)[:, :, None] * np.array(
         setting.light.balance, np.float32
     )
-    return photo.exposed(distorted(light, camera.distortion), setting, rng)
+    return photo.exposed(distorted(light, camera.distortion), setting.finish, rng)
+
+
+def _around(flat: Flat, shape: tuple[int, int]) -> tuple[int, int, int, int]:
+    """Return left, top, right and bottom of the part of the photo in which a thing lies, in pixels."""
+    rows, columns = flat.light.shape[:2]
+    corners = np.array([(-1, -1, 1), (columns, -1, 1), (columns, rows, 1), (-1, rows, 1)]) @ flat.to_pixels.T
+    if corners[:, 2].min() <= 0.0:  # a part lies behind the camera
+        return 0, 0, shape[1], shape[0]
+    places = corners[:, :2] / corners[:, 2:]
+    left, top = (
+        int(np.clip(np.floor(v) - 2.0, 0, n - 1)) for v, n in zip(places.min(0), shape[::-1], strict=True)
+    )
+    right, bottom = (
+        int(np.clip(np.ceil(v) + 3.0, 1, n)) for v, n in zip(places.max(0), shape[::-1], strict=True)
+    )
+    return left, top, max(right, left + 1), max(bottom, top + 1)
 
 
 def ink_on(

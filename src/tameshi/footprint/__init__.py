@@ -17,7 +17,15 @@ from tameshi.footprint.references.layout import (
 from tameshi.footprint.references.picked import Picked, PickedPoint, parse_points, picked_from
 from tameshi.footprint.references.registry import KINDS
 from tameshi.footprint.results.corrections import Corrections, corrections_from
-from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.model import (
+    Axes,
+    Footprint,
+    Patch,
+    ReferenceFacts,
+    SeparatePrint,
+    SetAside,
+    Spacing,
+)
 from tameshi.footprint.results.overlay import draw_overlay
 from tameshi.footprint.results.png import overlay_png
 from tameshi.footprint.results.record import as_dict, to_record
@@ -28,6 +36,7 @@ __all__ = [
     "BAR_LENGTH",
     "KINDS",
     "MARKER_CELLS",
+    "Axes",
     "Bar",
     "Box",
     "Corrections",
@@ -39,8 +48,10 @@ __all__ = [
     "Picked",
     "PickedPoint",
     "ReferenceFacts",
+    "SeparatePrint",
     "SetAside",
     "Sheet",
+    "Spacing",
     "Tint",
     "as_dict",
     "corrections_from",

@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from tameshi.errors import Flag, UnmeasurableError
-from tameshi.footprint.ink.area import sum_of
+from tameshi.footprint.ink.area import sum_if_known, sum_of
 from tameshi.footprint.results.corrections import HALF_WAY, Corrections
-from tameshi.footprint.results.model import Footprint, Patch
-from tameshi.quantity import Quantity, Source, rectangular_u
+from tameshi.footprint.results.model import Footprint
+from tameshi.quantity import Measured, Quantity, Source, rectangular_u
 
 _CODE = "corrected-by-hand"
 
@@ -63,15 +63,29 @@ def _doubted(measured: Footprint, half_way: float, key: str) -> Footprint:
         replace(
             patch,
             contact_area=_with(patch.contact_area, source, share),
-            inked_area=_with(patch.inked_area, source, share),
+            inked_area=_doubt_if_known(patch.inked_area, source, share),
+            axes=replace(
+                patch.axes,
+                major=_with(patch.axes.major, source, 0.5 * share),
+                minor=_with(patch.axes.minor, source, 0.5 * share),
+            ),
         )
         for patch in measured.patches
+    )
+    prints = tuple(
+        replace(
+            one,
+            contact_area=sum_of(patches[n - 1].contact_area for n in one.patches),
+            inked_area=sum_if_known(patches[n - 1].inked_area for n in one.patches),
+        )
+        for one in measured.prints
     )
     return replace(
         measured,
         patches=patches,
-        contact_area=_sum(patches, "contact_area"),
-        inked_area=_sum(patches, "inked_area"),
+        prints=prints,
+        contact_area=sum_of(patch.contact_area for patch in patches),
+        inked_area=sum_if_known(patch.inked_area for patch in patches),
     )
 
 
@@ -83,8 +97,8 @@ def _with(area: Quantity, source: Source, share: float) -> Quantity:
     return doubted.with_interval(low, high)
 
 
-def _sum(patches: tuple[Patch, ...], name: str) -> Quantity:
-    return sum_of(getattr(patch, name) for patch in patches)
+def _doubt_if_known(area: Measured, source: Source, share: float) -> Measured:
+    return _with(area, source, share) if isinstance(area, Quantity) else area
 
 
 def _area(area: Quantity) -> str:

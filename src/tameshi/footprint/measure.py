@@ -16,18 +16,21 @@ from tameshi.footprint.corrected import corrected
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.geometry.plane import pixel_size, rectify
-from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_of
+from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_if_known, sum_of
 from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
 from tameshi.footprint.ink.covered import without_covered
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.glare import glare_flags
+from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
-from tameshi.footprint.ink.remarks import debris_remark, remarks, require_measurable, specks_remark
+from tameshi.footprint.ink.prints import groups_of, separate_prints
+from tameshi.footprint.ink.remarks import debris_remark, is_bright, remarks, require_measurable, specks_remark
 from tameshi.footprint.ink.ridges import look_for_ridges
+from tameshi.footprint.ink.spacing import spacings_of
 from tameshi.footprint.picture.arrays import Pixels
 from tameshi.footprint.picture.light import as_rgb
 from tameshi.footprint.picture.view import View
@@ -35,7 +38,7 @@ from tameshi.footprint.references.picked import Picked
 from tameshi.footprint.references.reference import Asked, Reference
 from tameshi.footprint.references.registry import AUTO, establish_reference
 from tameshi.footprint.results.corrections import Corrections, Place
-from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SetAside
+from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SeparatePrint, SetAside, Spacing
 from tameshi.footprint.results.settings import FootprintSettings
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
@@ -110,31 +113,41 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
 def _print(view: View, found: Reference, settings: FootprintSettings, corrections: Corrections) -> Footprint:
     """Return the print on the paper, with these corrections."""
     ink, pieces, covered, places = _overview(view, found, settings, corrections)
+    gone = outlines_left_out(pieces, Ground(found.region, ink.scale, found.stretch))
     seen = close_up(view, found.plane, found.region, (ink, pieces), settings, at=corrections.outline_at)
     if found.local is not None:
         found = replace(found, area_factor=found.local(seen.box))
     outline, left_out, curves = leave_out(seen, draw_outline(seen, settings.gap), places, found.stretch)
-    patches, flags = _measured(seen, outline, found, corrections)
+    glare = glare_flags(seen, outline)
+    edge = look_at_edge(seen, outline)  # the ink's own, not a lasso's
+    seen, outline = keep_inside(seen, outline, corrections, found.stretch)
+    apart = corrections.apart or settings.apart
+    patches, spacings, prints, flags = _measured(seen, outline, edge, found, apart)
     aside = (*left_out, *_set_aside(ink, pieces, found))
     whole = sum_of(patch.contact_area for patch in patches)
+    said = {flag.code for flag in found.flags}
+    picture, box = picture_showing(view, found, seen, gone, settings.most_pixels)
     return Footprint(
         reference=_facts(found, seen.scale),
         contact_area=whole,
-        inked_area=sum_of(patch.inked_area for patch in patches),
+        inked_area=sum_if_known(patch.inked_area for patch in patches),
         patches=patches,
+        prints=prints,
+        spacings=spacings,
         set_aside=aside,
         flags=(
             *found.flags,
             *covered,
-            *flags,
+            *glare,
+            *(flag for flag in flags if flag.code not in said),
             *specks_remark(patches, settings.smallest_patch),
             *debris_remark(aside, whole.value),
         ),
         settings=settings,
-        picture=_read_only(seen.picture),
-        box=_stretched(seen.box, found.stretch),
+        picture=_read_only(picture),
+        box=_stretched(box, found.stretch),
         corrections=corrections,
-        left_out=curves,
+        left_out=(*gone, *curves),
     )
 
 
@@ -158,30 +171,30 @@ def _overview(
 
 
 def _measured(
-    seen: CloseUp, outline: Outline, reference: Reference, corrections: Corrections
-) -> tuple[tuple[Patch, ...], tuple[Flag, ...]]:
-    """Count the areas of the patches, and say what limits them."""
-    glare = glare_flags(seen, outline)
-    edge = look_at_edge(seen, outline)  # the ink's own, not a lasso's
-    seen, outline = keep_inside(seen, outline, corrections, reference.stretch)
+    seen: CloseUp, outline: Outline, edge: Edge, reference: Reference, apart: float
+) -> tuple[tuple[Patch, ...], tuple[Spacing, ...], tuple[SeparatePrint, ...], tuple[Flag, ...]]:
+    """Count the areas of the patches, put them together to prints, and say what limits them."""
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
     require_measurable(seen, outline, contact, edge)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
-    patches = put_together(
+    patches, lies = put_together(
         seen,
         outline,
         numbers,
         (
-            contact_areas(contact, reference, edge, seen.scale),
+            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(seen, outline, edge)),
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
-        stretch=reference.stretch,
+        reference=reference,
     )
-    return patches, (*glare, *remarks(seen, outline, contact, edge, ridging))
+    groups = groups_of(seen, outline, numbers, apart / reference.stretch)
+    prints, several = separate_prints(patches, groups)
+    flags = (*remarks(seen, outline, contact, edge, ridging), *several)
+    return patches, spacings_of(lies, groups, reference), prints, flags
 
 
 def _require_print(pieces: Pieces) -> None:
@@ -189,14 +202,20 @@ def _require_print(pieces: Pieces) -> None:
         return
     rest = [piece for piece in pieces.others if piece.kind != "border"]
     held = "There is no print on the paper."
-    if rest and rest[0].area > _MORE_THAN_SPECKS:
-        held = f"{rest[0].area * 1e4:.0f} cm² are dark, but no paper shows around them: no print has an edge."
+    if rest and rest[0].kind == "line":
+        held = f"{held[:-1]}, only lines, such as writing, of up to {rest[0].area * 1e6:.1f} mm²."
+    elif rest and rest[0].area > _MORE_THAN_SPECKS:
+        held = (
+            f"{held[:-1]}: {rest[0].area * 1e4:.0f} cm² are darker, but as a shadow, a stain or a ring is: "
+            "no edge of ink on bare paper goes around them."
+        )
     elif rest:
-        held = f"There is no print on the paper, only specks of up to {rest[0].area * 1e6:.1f} mm²."
+        held = f"{held[:-1]}, only specks of up to {rest[0].area * 1e6:.1f} mm²."
     raise UnmeasurableError(
         "no-print",
         held,
-        hint="Ink the skin, strike inside the frame, and make sure that light and exposure show the ink.",
+        hint="Ink the skin, strike inside the frame, and make sure that light and exposure show the ink: "
+        "a print that takes less than a twentieth of the paper's light is too pale to be found.",
     )
 
 

@@ -200,11 +200,14 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class PatchPart:
-    """One patch of a print."""
+    """One patch of a print: its areas, its principal axes, and which way the longer one lies."""
 
     index: int
     contact_area: Entry
     inked_area: Entry
+    major_axis: Entry
+    minor_axis: Entry
+    direction: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -221,6 +224,10 @@ class PrintPart:
     areas : tuple of Named
         Contact area and inked area of the whole print.
     patches : tuple of PatchPart
+    spacings : tuple of Named
+        Distances between the middles of neighbouring patches.
+    prints : tuple of Named
+        Contact area of each print, where the sheet holds several.
     set_aside : str
         What ink was not counted, in words.
     budget : Budget or None
@@ -235,6 +242,8 @@ class PrintPart:
     picture: Picture | None = None
     areas: tuple[Named, ...] = ()
     patches: tuple[PatchPart, ...] = ()
+    spacings: tuple[Named, ...] = ()
+    prints: tuple[Named, ...] = ()
     set_aside: str = ""
     budget: Budget | None = None
     remarks: tuple[Remark, ...] = ()

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
 from tameshi.errors import WrongUseError
-from tameshi.quantity import from_record
+from tameshi.quantity import Missing, from_record
 from tameshi.report.budgets import budget
 from tameshi.report.frame import PRINT_AREAS, Frame
 from tameshi.report.notation import Notation
 from tameshi.report.parts import Fact, Link, Named, PatchPart, Picture, PrintPart
 from tameshi.report.remarks import refusal, remarks
-from tameshi.study import OVERLAY, Measurement, Print
+from tameshi.study import ALL_PRINTS, OVERLAY, Measurement, Print
 
 _MM2 = 1e6
 _MM = 1e3
@@ -45,6 +46,8 @@ def print_part(contact_print: Print, outcome: Measurement, frame: Frame) -> Prin
         picture=_picture(place, body, outcome.files),
         areas=tuple(Named(PRINT_AREAS[key], notation.entry(areas[key])) for key in areas),
         patches=tuple(_patch(patch, notation) for patch in body["patches"]),
+        spacings=_spacings(body, notation),
+        prints=_separate(contact_print, body, notation),
         set_aside=_set_aside(body["set_aside"]),
         budget=budget([(PRINT_AREAS[key], areas[key]) for key in areas], place),
         remarks=remarks(body["flags"]),
@@ -53,7 +56,44 @@ def print_part(contact_print: Print, outcome: Measurement, frame: Frame) -> Prin
 
 def _patch(patch: Mapping[str, Any], notation: Notation) -> PatchPart:
     contact, inked = (notation.entry(from_record(patch[key])) for key in PRINT_AREAS)
-    return PatchPart(int(patch["index"]), contact, inked)
+    major, minor = (notation.entry(from_record(patch[key])) for key in ("major_axis", "minor_axis"))
+    return PatchPart(int(patch["index"]), contact, inked, major, minor, _direction(patch["direction"]))
+
+
+def _direction(record: Mapping[str, Any]) -> str:
+    """Return a direction in degrees, with its interval."""
+    found = from_record(record)
+    if isinstance(found, Missing):
+        return "as wide as long"
+    angles = [math.degrees(one) for one in (found.value, found.low, found.high)]
+    value, low, high = (f"{angle:.0f}".replace("-", "\u2212") for angle in angles)
+    return f"{value}\u00b0 ({low} to {high}\u00b0)"
+
+
+def _spacings(body: Mapping[str, Any], notation: Notation) -> tuple[Named, ...]:
+    return tuple(
+        Named(
+            f"Patch {one['between'][0]} to patch {one['between'][1]}",
+            notation.entry(from_record(one["distance"])),
+        )
+        for one in body.get("spacings", ())
+    )
+
+
+def _separate(contact_print: Print, body: Mapping[str, Any], notation: Notation) -> tuple[Named, ...]:
+    """Return the area of each print where the sheet holds several, and which of them counts."""
+    prints = body.get("prints", ())
+    which = contact_print.description.which
+    if len(prints) <= 1:
+        return ()
+    return tuple(
+        Named(
+            f"Print {one['index']}, contact"
+            + (", counted" if which in (str(one["index"]), ALL_PRINTS) else ""),
+            notation.entry(from_record(one["contact_area"])),
+        )
+        for one in prints
+    )
 
 
 def _picture_facts(image: Mapping[str, Any]) -> str:
@@ -102,6 +142,7 @@ def _found(body: Mapping[str, Any]) -> tuple[Fact, ...]:
         "Reference points fit to": f"{reference['residual_px']:.2g} pixels"
         if reference["residual_px"]
         else "",
+        "Lens, as known from": body.get("lens", {}).get("file", ""),
         "Corrected by hand": "; ".join(body.get("corrections", {}).get("said", ())),
     }
     return tuple(Fact(name, words) for name, words in facts.items() if words)
@@ -116,8 +157,8 @@ def _picture(place: Link, body: Mapping[str, Any], files: Mapping[str, bytes]) -
     return Picture(
         png=files[OVERLAY],
         alternative=f"The print of {place.words}, squared up, with the outline of {patches} drawn on it.",
-        caption="The print as measured, squared up: outlines, numbers and areas of its patches. Ink outside "
-        f"the outlines was not counted.{by_hand}",
+        caption="The print as measured, squared up: outlines, axes, numbers and areas of its patches. "
+        f"Ink outside the outlines was not counted.{by_hand}",
     )
 
 

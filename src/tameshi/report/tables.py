@@ -1,16 +1,17 @@
-"""The figures of a study as tables for other people: strikes, prints, pressures.
+"""The figures of a study as tables for other people: strikes, prints, what they are made of, pressures.
 
-One row for each strike, print and pressure, in coherent SI and to full precision; what could not be
-measured keeps its row, with the reason.
+One row for each strike, picture of a print, patch, print on a sheet and pressure, in coherent SI and to full
+precision; what could not be measured keeps its row, with the reason.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import Any
 
 from tameshi.quantity import as_dict
+from tameshi.report.columns import cells_of, codes_of, columns_of
+from tameshi.report.contact_tables import patch_table, sheet_table
 from tameshi.report.frame import PRINT_AREAS, STRIKE_FIGURES
 from tameshi.study import (
     Cell,
@@ -25,19 +26,6 @@ from tameshi.study import (
     measure_all,
 )
 
-_UNITS = {
-    "peak_force": "N",
-    "impulse": "N s",
-    "impulse_to_peak": "N s",
-    "loading_rate": "N/s",
-    "mean_force": "N",
-    "force": "N",
-    "area": "m2",
-    "contact_area": "m2",
-    "inked_area": "m2",
-    "mean_pressure": "Pa",
-}
-_WITH_BOUND = ("peak_force", "impulse")
 _PRESSURE_FIGURES = {"force": "Peak force", "area": "Contact area", "mean_pressure": "Mean pressure"}
 
 _OF_RECORDING = (
@@ -54,7 +42,7 @@ _WHY = DataColumn("why", "", "Why there is no result; empty where there is one."
 
 
 def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
-    """Return the strikes, prints and pressures of a study as tables.
+    """Return the strikes, prints with their patches, and pressures of a study as tables.
 
     Parameters
     ----------
@@ -63,7 +51,13 @@ def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
         Now, with its time zone: what has not been measured yet is measured.
     """
     strikes, areas = measure_all(study, at=at)
-    return _strikes(strikes), _prints(areas), _pressures(join_study(strikes, areas))
+    return (
+        _strikes(strikes),
+        _prints(areas),
+        patch_table(areas),
+        sheet_table(areas),
+        _pressures(join_study(strikes, areas)),
+    )
 
 
 def _strikes(strikes: Sequence[tuple[Recording, Measurement]]) -> DataTable:
@@ -76,7 +70,7 @@ def _strikes(strikes: Sequence[tuple[Recording, Measurement]]) -> DataTable:
         DataColumn("onset", "s", "Onset, from the first sample of the recording."),
         DataColumn("end", "s", "End of the contact, likewise."),
         DataColumn("loading_span", "s", "Span over which the loading rate was taken."),
-        *_columns(STRIKE_FIGURES),
+        *columns_of(STRIKE_FIGURES),
         _FLAGS,
         _WHY,
     )
@@ -103,8 +97,8 @@ def _strike_rows(recording: Recording, outcome: Measurement, width: int) -> Iter
             float(strike["onset"]),
             float(strike["end"]),
             strike["loading_rate"].get("span"),
-            *_cells(STRIKE_FIGURES, strike),
-            _codes([*body["flags"], *strike["flags"]]),
+            *cells_of(STRIKE_FIGURES, strike),
+            codes_of([*body["flags"], *strike["flags"]]),
             "",
         ]
 
@@ -120,9 +114,12 @@ def _prints(areas: Sequence[tuple[Print, Measurement]]) -> DataTable:
         DataColumn("strike", "", "Index of its strike in that recording."),
         DataColumn("reference", "", "What gave the picture its scale."),
         DataColumn("scale", "m", "Length of a pixel of the squared-up print."),
-        DataColumn("patches", "", "Number of patches."),
+        DataColumn("patches", "", "Number of patches; the table contacts has a row for each."),
+        DataColumn("sheet_prints", "", "Number of prints on the sheet; see the table sheet_prints."),
+        DataColumn("which", "", "Which of them counts, as it was said; empty where nothing was."),
+        DataColumn("lens_sha256", "", "Lens file of the camera; empty where none was used."),
         DataColumn("by_hand", "", "What was corrected by hand, in words; empty where nothing was."),
-        *_columns(PRINT_AREAS),
+        *columns_of(PRINT_AREAS),
         _FLAGS,
         _WHY,
     )
@@ -137,15 +134,16 @@ def _print_row(contact_print: Print, outcome: Measurement, width: int) -> list[C
         return [*row, *[None] * (width - len(row) - 1), outcome.error.message]
     reference = body["reference"]
     row += [reference["kind"], float(reference["scale"]), len(body["patches"])]
+    row += [len(body["prints"]), said.which, body.get("lens", {}).get("sha256")]
     row += ["; ".join(body.get("corrections", {}).get("said", ()))]
-    return [*row, *_cells(PRINT_AREAS, body), _codes(body["flags"]), ""]
+    return [*row, *cells_of(PRINT_AREAS, body), codes_of(body["flags"]), ""]
 
 
 def _pressures(joined: Sequence[Joined]) -> DataTable:
     columns = (
         *_OF_RECORDING,
         _STRIKE,
-        *_columns(_PRESSURE_FIGURES),
+        *columns_of(_PRESSURE_FIGURES),
         DataColumn("local_low", "Pa", "Greatest local pressure under the mildest contact model."),
         DataColumn("local_high", "Pa", "Greatest local pressure under the sharpest contact model."),
         DataColumn("local_lowest", "Pa", "The first with the lower end of the mean's interval."),
@@ -168,7 +166,7 @@ def _pressure_row(one: Joined, width: int) -> list[Cell]:
     band = pressure.band
     return [
         *row,
-        *_cells(_PRESSURE_FIGURES, {name: as_dict(figure) for name, figure in figures.items()}),
+        *cells_of(_PRESSURE_FIGURES, {name: as_dict(figure) for name, figure in figures.items()}),
         band.low,
         band.high,
         band.lowest,
@@ -176,7 +174,7 @@ def _pressure_row(one: Joined, width: int) -> list[Cell]:
         band.model,
         pressure.own_print,
         " ".join(each.original.sha256 for each in one.prints),
-        _codes([flag.as_dict() for flag in pressure.flags]),
+        codes_of([flag.as_dict() for flag in pressure.flags]),
         "",
     ]
 
@@ -184,43 +182,3 @@ def _pressure_row(one: Joined, width: int) -> list[Cell]:
 def _about(recording: Recording) -> list[Cell]:
     original, said = recording.original, recording.description
     return [original.name, original.sha256, said.technique, said.athlete, said.session, said.side]
-
-
-def _columns(named: Mapping[str, str]) -> list[DataColumn]:
-    """Return the columns of measured quantities: value, uncertainty, interval, and why there is none."""
-    columns = []
-    for key, name in named.items():
-        unit = _UNITS.get(key, "s")
-        columns += [
-            DataColumn(key, unit, f"{name}."),
-            DataColumn(f"{key}_u", unit, f"{name}: standard uncertainty."),
-            DataColumn(f"{key}_low", unit, f"{name}: lower end of the 95 % interval."),
-            DataColumn(f"{key}_high", unit, f"{name}: upper end of the 95 % interval."),
-            DataColumn(
-                f"{key}_dof", "", f"{name}: effective degrees of freedom; empty if nothing limits them."
-            ),
-        ]
-        if key in _WITH_BOUND:
-            columns.append(DataColumn(f"{key}_at_least", unit, f"{name}: lower bound where it is missing."))
-        columns.append(DataColumn(f"{key}_why", "", f"{name}: why it is missing."))
-    return columns
-
-
-def _cells(named: Mapping[str, str], records: Mapping[str, Any]) -> list[Cell]:
-    cells: list[Cell] = []
-    for key in named:
-        record = records[key]
-        cells += [_number(record.get(part)) for part in ("value", "u", "low", "high", "dof")]
-        if key in _WITH_BOUND:
-            cells.append(_number(record.get("at_least")))
-        cells.append(record.get("why"))
-    return cells
-
-
-def _number(stored: float | None) -> float | None:
-    """Return a stored number; a whole one comes back from the catalogue without its point."""
-    return None if stored is None else float(stored)
-
-
-def _codes(flags: Iterable[Mapping[str, Any]]) -> str:
-    return " ".join(dict.fromkeys(str(flag["code"]) for flag in flags))

@@ -18,7 +18,7 @@ from tameshi.report.drawing import Point, Series, SideBySide, Words, farthest
 from tameshi.report.notation import Entry, Notation, two_figures
 from tameshi.report.summary import counted
 from tameshi.report.typical import typical, typical_contact, typical_pressure
-from tameshi.study import Joined, Measurement, Print, Recording
+from tameshi.study import Joined, Measurement, Print, Recording, counted_prints
 
 UNNAMED = "technique not named"
 _PAIR = 2
@@ -86,8 +86,8 @@ def groups_of(
         pressure = one.pressure.mean_pressure if one.pressure else Missing("Pa", one.why)
         group.pressures.append(pressure)
     techniques = {recording.original.sha256: recording.description.technique for recording, _ in strikes}
-    for contact_print, outcome in areas:
-        _add_print(groups, contact_print, outcome, techniques.get(contact_print.description.recording or ""))
+    for contact_print, area in counted_prints(areas):
+        _add_print(groups, contact_print, area, techniques.get(contact_print.description.recording or ""))
     return tuple(groups.values())
 
 
@@ -212,18 +212,14 @@ def _lasting(group: Group) -> str:
 def _add_print(
     groups: dict[tuple[str, str | None], Group],
     contact_print: Print,
-    outcome: Measurement,
+    area: Quantity,
     technique_of_strike: str | None,
 ) -> None:
     """Put a measured print to every group of its technique; a print says nothing of a pad."""
-    if outcome.error is not None:
-        return
     technique = contact_print.description.technique or technique_of_strike or UNNAMED
-    area = from_record(outcome.body["contact_area"])
     fitting = [group for group in groups.values() if group.technique == technique]
     for group in fitting or [groups.setdefault((technique, None), Group(technique, None))]:
-        if isinstance(area, Quantity):
-            group.areas.append(area)
+        group.areas.append(area)
 
 
 def _drawing(

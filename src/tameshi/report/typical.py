@@ -1,18 +1,19 @@
 """What is typical of a technique: means of its strikes and prints, with the interval of a mean.
 
-A mean carries how much its members differ besides what its measurement may be wrong by. Errors that
-its members share (one calibration, one printed sheet) do not average out and are kept whole; errors
-of their own are in the scatter already and are counted again in the mean, which is the cautious side.
+A mean carries how much its members differ besides what they may all be wrong by. Errors that its members
+share (one calibration, one printed sheet) do not average out and are kept whole; errors of their own are in
+the scatter already and are not counted again, unless the members scatter by less.
 """
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
 
-from tameshi.pressure import typical_area
+from tameshi.pressure import repeat_prints
 from tameshi.quantity import Quantity, Source, ratio, total
 
 _PAIR = 2
@@ -31,8 +32,9 @@ def typical(quantities: Sequence[Quantity], line: str) -> Quantity | None:
     Returns
     -------
     Quantity
-        With s/sqrt(n) on n - 1 degrees of freedom for the scatter; of a single one only what its
-        measurement may be wrong by, as nothing is known of its scatter.
+        With s/sqrt(n) on n - 1 degrees of freedom for the scatter, their own errors in it; where those
+        explain more than the scatter, they stand in its place. Of a single one only what its measurement may
+        be wrong by, as nothing is known of its scatter.
 
     Notes
     -----
@@ -44,15 +46,20 @@ def typical(quantities: Sequence[Quantity], line: str) -> Quantity | None:
     mean = total(quantities) * (1.0 / count)
     if count < _PAIR:
         return quantities[0]
-    spread = float(np.std([one.value for one in quantities], ddof=1))
-    return mean.with_part(Source(f"typical:{line}", line, count - 1), spread / math.sqrt(count))
+    variance = float(np.var([one.value for one in quantities], ddof=1))
+    times = Counter(source for one in quantities for source in one.parts)
+    own = math.fsum(part**2 for one in quantities for source, part in one.parts.items() if times[source] == 1)
+    if own / count >= variance:
+        return mean
+    shared = Quantity(
+        mean.value, mean.unit, {source: part for source, part in mean.parts.items() if times[source] > 1}
+    )
+    return shared.with_part(Source(f"typical:{line}", line, count - 1), math.sqrt(variance / count))
 
 
 def typical_contact(areas: Sequence[Quantity]) -> Quantity | None:
-    """Return the mean contact area of a technique; of a single print with the scatter assumed for it."""
-    if len(areas) == 1:
-        return typical_area(areas)[0]
-    return typical(areas, "scatter of prints")
+    """Return the mean contact area of a technique, as :func:`tameshi.pressure.repeat_prints` has it."""
+    return repeat_prints(areas).mean if areas else None
 
 
 def typical_pressure(force: Quantity | None, area: Quantity | None) -> Quantity | None:

@@ -8,9 +8,17 @@ on. Time is always given, never read here.
 from tameshi.study.add import Added, Outcome, add_original
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
-from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of
+from tameshi.study.chosen import chosen_area
+from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of, counted_prints
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
-from tameshi.study.description import Description, PrintDescription, RecordingDescription, Side
+from tameshi.study.description import (
+    ALL_PRINTS,
+    Description,
+    PrintDescription,
+    RecordingDescription,
+    Side,
+    refuse_no_print,
+)
 from tameshi.study.export import Exported, export
 from tameshi.study.folder import Study, Units, new_study, open_study
 from tameshi.study.join import Joined, join_study
@@ -23,12 +31,13 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
-from tameshi.study.originals import Kind, Original, find_original, originals, read_original, rigs
+from tameshi.study.originals import Kind, Original, find_original, lenses, originals, read_original, rigs
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
 
 __all__ = [
+    "ALL_PRINTS",
     "CURVES",
     "LARGEST",
     "OVERLAY",
@@ -62,12 +71,15 @@ __all__ = [
     "as_csv",
     "canonical_json",
     "check",
+    "chosen_area",
     "contacts_of",
+    "counted_prints",
     "describe",
     "export",
     "find_original",
     "find_result",
     "join_study",
+    "lenses",
     "measure_all",
     "measure_print",
     "measure_recording",
@@ -78,6 +90,7 @@ __all__ = [
     "read_original",
     "read_result_file",
     "recordings",
+    "refuse_no_print",
     "results",
     "rigs",
     "store_result",

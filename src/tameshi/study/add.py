@@ -68,7 +68,7 @@ def add_original(
     name : str
         Its name, from outside: cleaned and shown, never used as a path.
     kind : Kind
-        ``recording``, ``print``, ``rig`` or ``other``.
+        ``recording``, ``print``, ``rig``, ``lens`` or ``other``.
     at : datetime
         The moment of adding, with its time zone.
     description : RecordingDescription, PrintDescription or None
@@ -77,7 +77,7 @@ def add_original(
     ------
     WrongUseError
         ``unknown-kind``, ``wrong-description``, ``zone-missing``, ``not-a-rig``,
-        ``not-a-recording``, ``still-referred-to``.
+        ``not-a-recording``, ``not-a-lens``, ``still-referred-to``.
     UnreadableError
         ``empty-file``, ``too-large``.
     StudyError
@@ -122,7 +122,7 @@ def _put_row(
 
 def _with_kind(connection: Connection, known: Original, kind: Kind) -> Original:
     """Make an original one of another kind; what was said about it as the old one goes."""
-    pointing = (RECORDING.c.rig, CONTACT_PRINT.c.recording)
+    pointing = (RECORDING.c.rig, CONTACT_PRINT.c.recording, CONTACT_PRINT.c.lens)
     if any(connection.execute(select(link).where(link == known.sha256)).first() for link in pointing):
         raise WrongUseError(
             "still-referred-to",

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from tameshi.errors import TameshiError
 from tameshi.pressure import AreaLaw, Repeats, area_law, repeat_prints
-from tameshi.quantity import Quantity, from_record
+from tameshi.quantity import Quantity
+from tameshi.study.chosen import chosen_area
 from tameshi.study.describe import Print, Recording
 from tameshi.study.join import Joined
 from tameshi.study.measure import Measurement
@@ -105,7 +106,7 @@ def contacts_of(
         if outcome.error is None
     }
     groups: dict[tuple[str, str | None], list[tuple[Print, Quantity]]] = {}
-    for contact_print, area in _one_a_strike(areas):
+    for contact_print, area in counted_prints(areas):
         of_strike = said.get(contact_print.description.recording or "")
         technique = contact_print.description.technique or (of_strike.technique if of_strike else None)
         athlete = contact_print.description.athlete or (of_strike.athlete if of_strike else None)
@@ -126,11 +127,22 @@ def contacts_of(
     )
 
 
-def _one_a_strike(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
-    """Return the prints that were measured; of several pictures of one strike's print the last."""
+def counted_prints(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
+    """Return the prints that count, with their areas.
+
+    Parameters
+    ----------
+    areas : sequence of (Print, Measurement)
+        As :func:`tameshi.study.measure_all` returns them.
+
+    Returns
+    -------
+    list of (Print, Quantity)
+        Those that were measured; of several pictures of one strike's print the last.
+    """
     found: dict[tuple[str, int | None], tuple[Print, Quantity]] = {}
     for contact_print, outcome in areas:
-        area = None if outcome.error else from_record(outcome.body["contact_area"])
+        area = None if outcome.error else chosen_area(contact_print, outcome.body)
         said = contact_print.description
         known = said.recording is not None and said.strike is not None
         key = (said.recording or "", said.strike) if known else (contact_print.original.sha256, None)

@@ -76,7 +76,7 @@ def describe(
     Raises
     ------
     WrongUseError
-        ``unknown-original``, ``wrong-description``, ``not-a-rig``, ``not-a-recording``.
+        ``unknown-original``, ``wrong-description``, ``not-a-rig``, ``not-a-recording``, ``not-a-lens``.
     StudyError
         ``read-only`` and what else can keep a catalogue from being written.
     """
@@ -140,8 +140,8 @@ def _described(
 
 
 def _refuse_wrong_references(connection: Connection, said: Mapping[str, Any]) -> None:
-    """Refuse a rig that is no rig and a recording that is no recording."""
-    for field_name, kind in (("rig", "rig"), ("recording", "recording")):
+    """Refuse a rig that is no rig, a recording that is no recording, a lens that is no lens."""
+    for field_name, kind in (("rig", "rig"), ("recording", "recording"), ("lens", "lens")):
         sha256 = said.get(field_name)
         if sha256 is None:
             continue

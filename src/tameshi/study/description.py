@@ -14,6 +14,8 @@ from tameshi.study.names import clean_athlete, clean_note, clean_tag
 Side = Literal["left", "right", "both"]
 
 MOST_STRIKES = 1_000_000
+ALL_PRINTS = "all"
+_MOST_PRINTS = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,11 +91,15 @@ class PrintDescription:
         Points picked by hand, as ``footprint.Picked.as_dict`` writes them; empty takes them back.
     corrections : mapping or None
         Corrections by hand, as ``footprint.Corrections.as_dict`` writes them; empty takes them back.
+    which : str or None
+        Which of several prints on the sheet: its number from 1, or ``all``.
+    lens : str or None
+        SHA-256 of the lens file of the camera that took the picture.
 
     Raises
     ------
     WrongUseError
-        ``not-a-code``, ``too-long``, ``out-of-range``, ``strike-incomplete``.
+        ``not-a-code``, ``too-long``, ``out-of-range``, ``strike-incomplete``, ``unknown-print``.
     """
 
     technique: str | None = None
@@ -107,9 +113,12 @@ class PrintDescription:
     note: str | None = None
     points: Mapping[str, Any] | None = None
     corrections: Mapping[str, Any] | None = None
+    which: str | None = None
+    lens: str | None = None
 
     def __post_init__(self) -> None:
-        _tidy(self, "technique", "session", "reference", "paper")
+        _tidy(self, "technique", "session", "reference", "paper", "which")
+        refuse_no_print(self.which)
         _refuse_unless_positive(self.bar_length, "bar length", "m")
         if (self.recording is None) != (self.strike is None):
             raise WrongUseError(
@@ -127,6 +136,24 @@ class PrintDescription:
 
 
 Description = RecordingDescription | PrintDescription
+
+
+def refuse_no_print(which: str | None) -> None:
+    """Refuse what is neither the number of a print nor all of them.
+
+    Raises
+    ------
+    WrongUseError
+        ``unknown-print``.
+    """
+    if which is None or which == ALL_PRINTS:
+        return
+    if not (which.isascii() and which.isdecimal() and 1 <= int(which) <= _MOST_PRINTS):
+        raise WrongUseError(
+            "unknown-print",
+            f"{which!r} is no print of a sheet.",
+            hint=f"Give its number, from 1, or {ALL_PRINTS}.",
+        )
 
 
 def _tidy(description: Description, *tags: str) -> None:

@@ -12,7 +12,8 @@ from typing import Any
 
 from tameshi.errors import Flag, TameshiError
 from tameshi.pressure import Pressure, join, join_typical
-from tameshi.quantity import Quantity, from_record
+from tameshi.quantity import Missing, Quantity, from_record
+from tameshi.study.chosen import chosen_area
 from tameshi.study.describe import Print, Recording
 from tameshi.study.measure import Measurement
 
@@ -71,9 +72,14 @@ def _joined(
         technique = recording.description.technique
         why = f"there is no print of {technique}" if technique else "the recording names no technique"
         return Joined(recording=recording, strike=strike, pressure=None, why=f"{why} to take an area from")
-    prints = tuple(contact_print for contact_print, _ in chosen)
+    known = [pair for pair in chosen if isinstance(chosen_area(*pair), Quantity)]
+    prints = tuple(contact_print for contact_print, _ in known or chosen)
+    if not known:
+        area = chosen_area(*chosen[0])
+        why = area.why if isinstance(area, Missing) else ""
+        return Joined(recording=recording, strike=strike, pressure=None, prints=prints, why=why)
     try:
-        pressure = _pressure(strike, chosen, of_recording, own=bool(own))
+        pressure = _pressure(strike, known, of_recording, own=bool(own))
     except TameshiError as error:
         return Joined(recording=recording, strike=strike, pressure=None, prints=prints, why=error.message)
     return Joined(recording=recording, strike=strike, pressure=pressure, prints=prints)
@@ -104,7 +110,7 @@ def _pressure(
     own: bool,
 ) -> Pressure:
     force = from_record(strike["peak_force"])
-    areas = [area for _, body in chosen if isinstance(area := from_record(body["contact_area"]), Quantity)]
+    areas = [area for one, body in chosen if isinstance(area := chosen_area(one, body), Quantity)]
     index = int(strike["index"])
     flags = [Flag(flag["code"], flag["message"], index) for flag in (*of_recording, *strike["flags"])]
     flags += [

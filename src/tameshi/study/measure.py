@@ -21,7 +21,7 @@ from tameshi.readers import Asked, ReadOptions, prepare, read_recording
 from tameshi.rig import Rig, parse_rig
 from tameshi.study.describe import Print, Recording, prints, recordings
 from tameshi.study.folder import Study
-from tameshi.study.originals import Original, originals, read_original
+from tameshi.study.originals import Kind, Original, originals, read_original
 from tameshi.study.results import Recipe, find_result, read_result_file, store_result
 
 CURVES = "curves.npz"
@@ -107,6 +107,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
         FootprintSettings,
         corrections_from,
         measure_footprint,
+        parse_lens,
         picked_from,
         to_record,
     )
@@ -118,7 +119,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
     recipe = Recipe(
         kind="footprint",
         schema="tameshi.footprint/1",
-        inputs={"print": original.sha256},
+        inputs={"print": original.sha256, **({"lens": said.lens} if said.lens else {})},
         settings={
             "reference": said.reference,
             "bar": said.bar_length,
@@ -131,6 +132,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
     )
 
     def make() -> Made:
+        lens = _kept(study, "lens", said.lens)
         photo = read_image(read_original(study, original))
         footprint = measure_footprint(
             photo.pixels,
@@ -139,6 +141,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             paper=said.paper,
             dpi=photo.dpi,
             focal=photo.focal,
+            lens=parse_lens(_text(study, lens), where=lens.name) if lens else None,
             key=original.sha256,
             settings=settings,
             corrections=corrections_from(said.corrections or {}),
@@ -147,6 +150,8 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
         size = (photo.width, photo.height)
         record = to_record(footprint, file=original.name, sha256=original.sha256, size=size)
         record = {**record, "image": {**record["image"], **photo.facts}}
+        if lens is not None:
+            record["lens"] = {"file": lens.name, "sha256": lens.sha256}
         return record, {OVERLAY: overlay_png(footprint)}
 
     return _made(study, original, recipe, make, at)
@@ -232,10 +237,19 @@ def _channel_class(said: str | None) -> int | None:
 
 
 def _rig(study: Study, sha256: str | None) -> Rig | None:
-    if sha256 is None:
+    found = _kept(study, "rig", sha256)
+    return parse_rig(_text(study, found), where=found.name) if found else None
+
+
+def _kept(study: Study, kind: Kind, sha256: str | None) -> Original | None:
+    """Return the original of one kind that a description names, None where it names none."""
+    if not sha256:
         return None
-    found = next(original for original in originals(study, "rig") if original.sha256 == sha256)
-    return parse_rig(read_original(study, found).decode("utf-8", errors="replace"), where=found.name)
+    return next(original for original in originals(study, kind) if original.sha256 == sha256)
+
+
+def _text(study: Study, original: Original) -> str:
+    return read_original(study, original).decode("utf-8-sig", errors="replace")
 
 
 def _packed(reduction: Reduction) -> bytes:

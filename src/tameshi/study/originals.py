@@ -12,7 +12,7 @@ from tameshi.study.folder import Study
 from tameshi.study.schema import ORIGINAL, sound
 from tameshi.study.vault import fetch
 
-Kind = Literal["recording", "print", "rig", "other"]
+Kind = Literal["recording", "print", "rig", "lens", "other"]
 """What an original is to the study."""
 
 SHORTEST_PREFIX = 4
@@ -51,6 +51,11 @@ def originals(study: Study, kind: Kind | None = None) -> tuple[Original, ...]:
 def rigs(study: Study) -> tuple[Original, ...]:
     """Return the rig files, oldest first."""
     return originals(study, "rig")
+
+
+def lenses(study: Study) -> tuple[Original, ...]:
+    """Return the lens files, oldest first."""
+    return originals(study, "lens")
 
 
 def find_original(study: Study, wanted: str) -> Original:

@@ -91,7 +91,7 @@ ORIGINAL = Table(
     _sha256("sha256", "SHA-256 of the file's content; its identity everywhere else.", key=True),
     Column("name", String(LONGEST_FILE_NAME), nullable=False, comment="File name it was first added under."),
     Column("size", BigInteger, nullable=False, comment="Length of the content.", info={"unit": "byte"}),
-    Column("kind", String(16), nullable=False, comment="recording, print, rig or other."),
+    Column("kind", String(16), nullable=False, comment="recording, print, rig, lens or other."),
     Column("added_at", Moment, nullable=False, comment="When it was first added, in UTC."),
     comment="Files as they came, never changed.",
 )
@@ -144,6 +144,8 @@ CONTACT_PRINT = Table(
         comment="Corrections by hand: places left out and taken in [m], corners of lassos [m], where the "
         "outline runs between paper and ink.",
     ),
+    _text("which", "Which of several prints on the sheet: its number from 1, or all.", 8),
+    _sha256("lens", "Original of the lens file of its camera.", refers_to="original.sha256", optional=True),
     CheckConstraint("(recording IS NULL) = (strike IS NULL)", name="strike_of_a_recording"),
     comment="What is said about the picture of a contact print.",
 )

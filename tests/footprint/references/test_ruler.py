@@ -15,12 +15,13 @@ from tests.footprint.scenes import scan_of, simple_photo
 from tests.footprint.squares import squares
 
 DISC = np.pi * 0.012**2
+FOCAL = 0.75 / np.hypot(1.0, 1000.0 / 1200.0)  # what the camera would write into the file
 INCH_TICKS: dict[str, Any] = {"pitch": 0.0254 / 16, "longer": SIXTEENTHS}
 
 
-def refusal(picture, reference="ruler"):
+def refusal(picture, reference="ruler", focal=None):
     with pytest.raises(UnmeasurableError) as caught:
-        measure_footprint(picture, reference=reference)
+        measure_footprint(picture, reference=reference, focal=focal)
     return caught.value
 
 
@@ -46,18 +47,50 @@ def test_a_lean_along_the_ruler_is_corrected():
     assert found.reference.tilt_deg == pytest.approx(12.0, abs=2.5)
 
 
-def test_a_small_lean_across_a_bevelled_ruler_is_within_the_interval_and_said():
-    for across in (-4.0, 4.0):
+@pytest.mark.parametrize(("bevel", "across"), [(8.0, -4.0), (8.0, 4.0), (16.0, -4.0), (16.0, 4.0)])
+def test_a_small_lean_across_a_bevelled_ruler_is_within_the_interval_and_said(bevel, across):
+    photo = measured_with(camera=slanted(0.0, across), turn=0.0, bevel=bevel, thickness=0.0007)
+    found = measure_footprint(photo, reference="ruler:bevelled")
+    assert found.contact_area.low < DISC < found.contact_area.high
+    assert found.contact_area.u < 0.035 * DISC
+    assert "tilt-unknown" in [flag.code for flag in found.flags]
+
+
+def test_ticks_at_the_end_of_what_bevels_allow_tell_the_lean():
+    said = {}
+    for bevel, across in ((6.0, 5.0), (12.0, 0.0), (18.0, -5.0), (6.0, -5.0), (18.0, 5.0)):
+        photo = measured_with(camera=slanted(0.0, across), turn=0.0, bevel=bevel)
+        said[bevel, across] = measure_footprint(photo, reference="ruler:bevelled", focal=FOCAL).contact_area
+    usual = said[12.0, 0.0].budget["lean across the ruler"]
+    # at 6 - 5 and at 18 + 5 degrees only one lean explains the ticks; the others look alike
+    for extreme in ((6.0, -5.0), (18.0, 5.0)):
+        assert said[extreme].budget["lean across the ruler"] < 0.7 * usual
+        assert said[extreme].value == pytest.approx(DISC, rel=0.025)
+    assert said[6.0, 5.0].budget["lean across the ruler"] == pytest.approx(usual, rel=0.1)
+
+
+@pytest.mark.parametrize("bevel", [8.0, 13.0, 18.0])
+@pytest.mark.parametrize("across", [-4.0, 4.0])
+def test_the_interval_holds_where_nobody_said_that_the_ruler_is_bevelled(bevel, across):
+    photo = measured_with(camera=slanted(5.0, across), turn=0.0, bevel=bevel)
+    found = measure_footprint(photo, reference="ruler", focal=FOCAL)
+    assert found.contact_area.low < DISC < found.contact_area.high
+    assert "tilt-by-ticks" in [flag.code for flag in found.flags]
+    assert found.contact_area.budget["ruler's edge"] > 0.01 * DISC
+
+
+def test_where_no_bevel_explains_the_ticks_none_is_allowed_for():
+    for across in (0.0, -14.0, 30.0):
         photo = measured_with(camera=slanted(0.0, across), turn=0.0)
-        found = measure_footprint(photo, reference="ruler:bevelled")
-        assert found.contact_area.low < DISC < found.contact_area.high
-        assert "tilt-unknown" in [flag.code for flag in found.flags]
+        found = measure_footprint(photo, reference="ruler", focal=FOCAL)
+        assert found.contact_area.value == pytest.approx(DISC, rel=0.04)
+        assert found.contact_area.budget.get("ruler's edge", 0.0) < 0.005 * DISC
 
 
 @pytest.mark.parametrize(("along", "across"), [(3.0, 14.0), (-15.0, 25.0), (0.0, -33.0)])
 def test_ticks_show_the_lean_across_too(along, across):
     photo = measured_with(camera=slanted(along, across), turn=0.0)
-    found = measure_footprint(photo, reference="ruler:flat", focal=0.75 / np.hypot(1.0, 1000.0 / 1200.0))
+    found = measure_footprint(photo, reference="ruler:flat", focal=FOCAL)
     assert found.contact_area.value == pytest.approx(DISC, rel=0.03)
     assert found.contact_area.low < DISC < found.contact_area.high
     assert not {"tilt-unknown", "tilt-by-ticks"} & {flag.code for flag in found.flags}
@@ -66,14 +99,18 @@ def test_ticks_show_the_lean_across_too(along, across):
 def test_that_the_lean_rests_on_level_ticks_is_said_unless_somebody_has():
     photo = measured_with(camera=slanted(3.0, 14.0), turn=0.0)
     told, stated = (measure_footprint(photo, reference=name) for name in ("ruler", "ruler:flat"))
+    assert told.contact_area.u > 1.5 * stated.contact_area.u
     assert "tilt-by-ticks" in [flag.code for flag in told.flags]
     assert "tilt-by-ticks" not in [flag.code for flag in stated.flags]
     assert told.contact_area.value == stated.contact_area.value
 
 
-def test_a_steep_lean_across_a_bevelled_ruler_is_refused():
-    photo = measured_with(camera=slanted(0.0, 33.0), turn=0.0)
-    assert refusal(photo, "ruler:bevelled").code == "too-tilted"
+@pytest.mark.parametrize(("bevel", "across"), [(0.0, 33.0), (0.0, -12.0), (12.0, 25.0)])
+def test_a_lean_that_no_bevel_explains_is_refused(bevel, across):
+    photo = measured_with(camera=slanted(0.0, across), turn=0.0, bevel=bevel)
+    error = refusal(photo, "ruler:bevelled", FOCAL)
+    assert error.code == "too-tilted"
+    assert "ruler:flat" in str(error.hint)
 
 
 @pytest.mark.parametrize("roll", [90.0, 181.0])
@@ -84,7 +121,7 @@ def test_the_picture_may_be_turned(roll):
 
 
 def test_the_farther_the_print_the_less_is_known():
-    photos = (measured_with(struck(0.009, 0.07, y)) for y in (0.065, 0.115))
+    photos = (measured_with(struck(0.009, 0.07, y), bevel=12.0) for y in (0.065, 0.115))
     near, far = (measure_footprint(photo, reference="ruler:bevelled").contact_area for photo in photos)
     assert far.budget["lean across the ruler"] > 1.5 * near.budget["lean across the ruler"]
 
@@ -159,3 +196,10 @@ def test_neither_squares_nor_the_target_sheet_are_a_ruler():
 def test_the_flag_of_an_unknown_lean_has_its_words():
     for code in ("tilt-unknown", "tilt-by-ticks"):
         assert table("flags").rows[code]["advice"].endswith(".")
+
+
+@pytest.mark.parametrize(("bevel", "across"), [(7.0, 0.0), (15.0, 0.0), (12.0, 10.0), (12.0, -20.0)])
+def test_ticks_on_a_bevel_are_seen_to_lean_by_it(bevel, across):
+    photo = measured_with(camera=slanted(0.0, across), turn=0.0, bevel=bevel)
+    found = measure_footprint(photo, reference="ruler:flat", focal=FOCAL)
+    assert found.reference.tilt_deg == pytest.approx(abs(bevel + across), abs=2.0)

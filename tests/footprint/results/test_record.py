@@ -28,7 +28,7 @@ def found():
     )
 
 
-def test_the_public_form_is_exactly_the_contracts(found):
+def test_the_public_form_is_the_contracts_with_axes_prints_and_spacings(found):
     record = as_dict(found, file="a.jpg", sha256="ab", size=(1125, 1500))
     assert set(record) == {
         "schema",
@@ -37,14 +37,27 @@ def test_the_public_form_is_exactly_the_contracts(found):
         "contact_area",
         "inked_area",
         "patches",
+        "prints",
+        "spacings",
         "set_aside",
         "flags",
     }
     assert record["schema"] == "tameshi.footprint/1"
     assert record["image"] == {"file": "a.jpg", "sha256": "ab", "width": 1125, "height": 1500}
     assert set(record["reference"]) == {"kind", "scale", "tilt_deg", "residual_px"}
-    assert set(record["contact_area"]) == set(record["inked_area"]) == QUANTITY
-    assert set(record["patches"][0]) == {"index", "contact_area", "inked_area", "centroid"}
+    assert set(record["contact_area"]) == QUANTITY
+    assert set(record["inked_area"]) == {"value", "unit", "why"}  # too coarse for ridges
+    assert set(record["patches"][0]) == {
+        "index",
+        "contact_area",
+        "inked_area",
+        "centroid",
+        "major_axis",
+        "minor_axis",
+        "direction",
+    }
+    assert set(record["prints"][0]) == {"index", "contact_area", "inked_area", "centroid", "patches"}
+    assert set(record["patches"][0]["major_axis"]) == set(record["prints"][0]["contact_area"]) == QUANTITY
     assert set(record["set_aside"][0]) == {"kind", "area"}
     assert set(record["flags"][0]) == {"code", "message", "strike"}
     assert record["flags"][0]["strike"] is None

@@ -43,14 +43,28 @@ class KnownLens:
         WrongUseError
             ``other-camera`` where the picture's shape or focal length is not that of this lens's pictures.
         """
-        shape = max(width, height) / min(width, height)
-        if abs(shape / self.shape - 1.0) > _OTHER_SHAPE:
+        shape = _shape(width, height)
+        if not self._has_shape(shape):
             raise _other(
                 f"The picture is {shape:.3f} times as long as wide, the lens's {self.shape:.3f} times"
             )
-        if focal and self.focal and abs(math.log(focal / self.focal)) > _OTHER_FOCAL:
+        if not self._has_focal(focal):
             raise _other("The picture was taken at another focal length than the lens is known for")
         return Lens(width, height, self.k)
+
+    def is_of(self, width: int, height: int, focal: float | None = None) -> bool:
+        """Return whether a picture of so many pixels and this focal length may be of this lens."""
+        return self._has_shape(_shape(width, height)) and self._has_focal(focal)
+
+    def _has_shape(self, shape: float) -> bool:
+        return abs(shape / self.shape - 1.0) <= _OTHER_SHAPE
+
+    def _has_focal(self, focal: float | None) -> bool:
+        return not (focal and self.focal) or abs(math.log(focal / self.focal)) <= _OTHER_FOCAL
+
+
+def _shape(width: int, height: int) -> float:
+    return max(width, height) / min(width, height)
 
 
 def lens_text(known: KnownLens) -> str:

@@ -14,12 +14,13 @@ import numpy as np
 
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.lens import Lens
+from tameshi.footprint.geometry.robust import Robust, settle
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.picture.view import View
 
 _ROUNDS = 6
-_ROBUST_AFTER = 2.5  # residuals beyond so many scales count for less
-_SMALLEST_SCATTER = 0.02  # pixels: corners are never known better than this
+# corners are never known better than 0.02 pixels, and steps that move them by less than 1e-7 are none
+_ROBUST = Robust(_ROUNDS, 2.5, 0.02, 1e-7)
 _UNKNOWNS = 9
 _FOCALS = np.geomspace(0.3, 4.0, 120)  # of the picture's longer side
 _USUAL_FOCAL, _FOCAL_SPREAD = 0.8, 0.35  # phones and standard lenses; spread of its logarithm
@@ -85,26 +86,18 @@ def fit_plane(places: FloatArray, outwards: FloatArray, seen: FloatArray) -> Pla
 
     Notes
     -----
-    Gauss-Newton with Huber's weights; covariance s^2 (J'WJ)^-1. Derived.
+    As in ``settle``, with the covariance scaled by what the corners scatter. Derived.
     """
     found = cv2.findHomography(places, seen)[0]
     # without any agreement it returns no array at all, whatever its declared type
     start = np.asarray(found, np.float64) if isinstance(found, np.ndarray) else np.eye(3)
-    unknowns = np.append((start / start[2, 2]).ravel()[:8], 0.0)
-    weights = np.ones(2 * len(places))
-    for _ in range(_ROUNDS):
-        off, slopes = _residuals(unknowns, places, outwards, seen)
-        scaled = np.linalg.norm(slopes, axis=0)
-        normal = (slopes / scaled).T * weights
-        step = np.linalg.lstsq(normal @ (slopes / scaled), normal @ off, rcond=None)[0] / scaled
-        unknowns = unknowns + step
-        weights = _huber(off)
-    off, slopes = _residuals(unknowns, places, outwards, seen)
-    dof = max(1, 2 * len(places) - _UNKNOWNS)
-    scatter = max(float(weights @ off**2) / dof, _SMALLEST_SCATTER**2)
-    scaled = np.linalg.norm(slopes, axis=0)
-    information = ((slopes / scaled).T * weights) @ (slopes / scaled)
-    covariance = scatter * np.linalg.pinv(information) / np.outer(scaled, scaled)
+    settled = settle(
+        np.append((start / start[2, 2]).ravel()[:8], 0.0),
+        lambda unknowns: _residuals(unknowns, places, outwards, seen),
+        _ROBUST,
+    )
+    unknowns, off, dof = settled.unknowns, settled.off, settled.dof
+    covariance = settled.variance(_ROBUST.smallest) * settled.unit
     matrix = np.append(unknowns[:8], 1.0).reshape(3, 3)
     residual = math.sqrt(2.0 * float(np.mean(off**2)))
     return Plane(matrix, covariance[:8, :8], float(dof), residual, float(unknowns[8]))
@@ -158,9 +151,8 @@ def to_metres(plane: Plane, seen: FloatArray) -> FloatArray:
 
 def pixel_size(plane: Plane, box: Box) -> tuple[float, float]:
     """Return the finest and the coarsest metres a pixel at the corners of a box, along any direction."""
-    spread = np.array(
-        [np.linalg.svd(_slope(plane.matrix, corner), compute_uv=False) for corner in box.corners]
-    )
+    slopes = np.stack([_slope(plane.matrix, corner) for corner in box.corners])
+    spread = np.linalg.svd(slopes, compute_uv=False)
     return 1.0 / float(spread.max()), 1.0 / max(float(spread.min()), 1e-9)
 
 
@@ -222,22 +214,22 @@ def pose(plane: Plane, width: int, height: int, focal: float | None = None) -> t
     """
     centre = np.array([[1.0, 0.0, -(width - 1) / 2.0], [0.0, 1.0, -(height - 1) / 2.0], [0.0, 0.0, 1.0]])
     axes = (centre @ plane.matrix)[:, :2]
-    best, angle = math.inf, 0.0
     longer = max(width, height)
     usual, spread = _USUAL_FOCAL, _FOCAL_SPREAD
     if focal is not None:
         usual, spread = focal * math.hypot(width, height) / longer, _WRITTEN_SPREAD
-    for tried in _FOCALS:
-        across, along = (axes / np.array([[tried * longer], [tried * longer], [1.0]])).T
-        size = float(np.linalg.norm(across) * np.linalg.norm(along))
-        skew = float(across @ along) / size
-        uneven = float(across @ across - along @ along) / size
-        unusual = math.log(tried / usual) / spread
-        cost = (skew / _SQUARENESS) ** 2 + (uneven / _SQUARENESS) ** 2 + unusual**2
-        if cost < best:
-            normal = np.cross(across, along)
-            best, angle = cost, math.acos(min(1.0, abs(float(normal[2])) / float(np.linalg.norm(normal))))
-    return math.degrees(angle), best
+    # (focal lengths, 3 coordinates) of either axis of the sheet
+    shrink = np.column_stack([_FOCALS * longer, _FOCALS * longer, np.ones(len(_FOCALS))])
+    across, along = (axes[:, n] / shrink for n in (0, 1))
+    long, wide = (np.sum(axis**2, axis=1) for axis in (across, along))
+    size = np.sqrt(long * wide)
+    skew, uneven = np.sum(across * along, axis=1) / size, (long - wide) / size
+    unusual = np.log(_FOCALS / usual) / spread
+    cost = (skew / _SQUARENESS) ** 2 + (uneven / _SQUARENESS) ** 2 + unusual**2
+    best = int(np.argmin(cost))
+    normal = np.cross(across[best], along[best])
+    angle = math.acos(min(1.0, abs(float(normal[2])) / float(np.linalg.norm(normal))))
+    return math.degrees(angle), float(cost[best])
 
 
 def rectify(view: View, plane: Plane, box: Box, scale: float, *, grey: bool = False) -> Pixels:
@@ -308,19 +300,34 @@ def _residuals(
     unknowns: FloatArray, places: FloatArray, outwards: FloatArray, seen: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Return how far the corners are from where they should be, and the slopes of the latter."""
-    matrix = np.append(unknowns[:8], 1.0).reshape(3, 3)
     moved = places + unknowns[8] * outwards
-    lifted = np.column_stack([moved, np.ones(len(moved))])
-    depth = lifted @ matrix[2]
-    point = (lifted @ matrix[:2].T) / depth[:, None]
+    point, by_matrix, along = seen_and_slopes(unknowns[:8], moved)
     slopes = np.zeros((len(places), 2, _UNKNOWNS))
-    slopes[:, 0, 0:3] = slopes[:, 1, 3:6] = lifted / depth[:, None]
-    slopes[:, :, 6:8] = -point[:, :, None] * (moved / depth[:, None])[:, None, :]
-    along = (matrix[None, :2, :2] - point[:, :, None] * matrix[2, :2]) / depth[:, None, None]
+    slopes[:, :, :8] = by_matrix
     slopes[:, :, 8] = np.einsum("nij,nj->ni", along, outwards)
     return (seen - point).ravel(), slopes.reshape(-1, _UNKNOWNS)
 
 
-def _huber(off: FloatArray) -> FloatArray:
-    scale = max(1.4826 * float(np.median(np.abs(off))), _SMALLEST_SCATTER)
-    return np.minimum(1.0, _ROBUST_AFTER * scale / np.maximum(np.abs(off), 1e-12))
+def seen_and_slopes(entries: FloatArray, places: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return where places are seen through a homography, and how that changes.
+
+    Parameters
+    ----------
+    entries : (8,) array
+        Of the homography but the last, which is one.
+    places : (n, 2) array
+
+    Returns
+    -------
+    (n, 2) array, (n, 2, 8) array, (n, 2, 2) array
+        In pixels; slopes by the entries; slopes by the places.
+    """
+    matrix = np.append(entries, 1.0).reshape(3, 3)
+    lifted = np.column_stack([places, np.ones(len(places))])
+    depth = lifted @ matrix[2]
+    point = (lifted @ matrix[:2].T) / depth[:, None]
+    slopes = np.zeros((len(places), 2, 8))
+    slopes[:, 0, 0:3] = slopes[:, 1, 3:6] = lifted / depth[:, None]
+    slopes[:, :, 6:8] = -point[:, :, None] * (places / depth[:, None])[:, None, :]
+    along = (matrix[None, :2, :2] - point[:, :, None] * matrix[2, :2]) / depth[:, None, None]
+    return point, slopes, along

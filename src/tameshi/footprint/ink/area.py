@@ -10,15 +10,20 @@ from collections.abc import Iterable
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.ridges import Ridging
 from tameshi.footprint.references.reference import Reference
-from tameshi.quantity import Quantity, Source, rectangular_u, total
+from tameshi.quantity import Measured, Missing, Quantity, Source, rectangular_u, total
 from tameshi.reference import row
 
 _PIXEL_ERROR = 0.06  # pixels an outline is off by, from sampling: what rendered prints show
 _BLUR_ERROR = 0.05  # and so much of the blur's standard deviation
+_NO_BLEED = 0.0003  # metres: pixels, ridges and a dry rim make edges so soft without any bleed
+_BLED_SHIFT = 0.65  # of what is beyond: half the light and half the ink lie so far apart in a bled edge
+_BRIGHT_SHIFT = 0.5  # of the softness: paper up to a fifth brighter than white shows moves half way so far
 _SOFT_ERROR = 0.12  # and so much of what softens an edge beyond the blur
 
 
-def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: float) -> tuple[Quantity, ...]:
+def contact_areas(
+    counted: Counted, reference: Reference, edge: Edge, scale: float, *, bright: bool = False
+) -> tuple[Quantity, ...]:
     """Return the contact area of each patch.
 
     Parameters
@@ -28,29 +33,34 @@ def contact_areas(counted: Counted, reference: Reference, edge: Edge, scale: flo
     edge : Edge
     scale : float
         Metres a pixel, as drawn.
+    bright : bool
+        Whether pale ink lies on paper whiter than the picture can show.
     """
     bleed = rectangular_u(float(row("prints", "ink-bleed")["half_width"]))
-    source = Source("ink:bleed", "ink bleed")
-    return tuple(
-        area.with_part(source, bleed * float(length) * scale * reference.area_factor.value)
-        for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True)
-    )
+    parts = {Source("ink:bleed", "ink bleed"): bleed}
+    bled = max(0.0, edge.softness * scale - _NO_BLEED)
+    if bled > 0.0:
+        parts[Source(f"{reference.key}:soft", "soft edge")] = rectangular_u(_BLED_SHIFT * bled)
+    if bright:
+        shift = rectangular_u(_BRIGHT_SHIFT * edge.softness * scale)
+        parts[Source(f"{reference.key}:bright", "paper too bright")] = shift
+    areas = []
+    for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True):
+        for source, off in parts.items():
+            area = area.with_part(source, off * float(length) * scale * reference.area_factor.value)  # noqa: PLW2901
+        areas.append(area)
+    return tuple(areas)
 
 
 def inked_areas(
     counted: Counted, ridging: Ridging, reference: Reference, edge: Edge, scale: float
-) -> tuple[Quantity, ...]:
-    """Return the inked area of each patch, as it is on the paper."""
+) -> tuple[Measured, ...]:
+    """Return the inked area of each patch, as it is on the paper; missing where ridges could hide gaps."""
+    if ridging.hidden:
+        return tuple(Missing("m2", ridging.hidden) for _ in counted.length)
     areas = _areas(counted, reference, edge, scale)
     source = Source(f"{reference.key}:ridges", "ink between ridges")
-    if ridging.share is not None or ridging.resolved:
-        return tuple(area.with_part(source, ridging.u_share * area.value) for area in areas)
-    least = float(row("prints", "least-ridge-share")["share"])
-    spread = rectangular_u(0.5 * (1.0 - least))
-    return tuple(
-        area.with_part(source, spread * area.value).with_interval(least * area.value, area.high)
-        for area in areas
-    )
+    return tuple(area.with_part(source, ridging.u_share * area.value) for area in areas)
 
 
 def sum_of(areas: Iterable[Quantity]) -> Quantity:
@@ -60,6 +70,15 @@ def sum_of(areas: Iterable[Quantity]) -> Quantity:
     if all(area.interval is None for area in each):
         return whole
     return whole.with_interval(sum(area.low for area in each), sum(area.high for area in each))
+
+
+def sum_if_known(areas: Iterable[Measured]) -> Measured:
+    """Return the area of all patches; missing where that of any is."""
+    each = tuple(areas)
+    for area in each:
+        if isinstance(area, Missing):
+            return area
+    return sum_of(area for area in each if isinstance(area, Quantity))
 
 
 def edge_error(edge: Edge) -> float:

@@ -20,6 +20,7 @@ from tameshi.footprint.results.corrections import Corrections, Place
 from tameshi.footprint.results.model import SetAside
 
 LEFT_OUT, OUTSIDE = "left-out", "outside-lasso"
+_LEAST_CUT = 5  # pixels of the overview: less than that is the line's own raggedness
 _REACH = 0.0006  # metres: a place so near to a patch is meant to be in it
 _EDGE = 1  # pixels of the overview that count as its edge
 _FINER = 4  # parts of a pixel, across and down, in which a lasso is drawn
@@ -53,6 +54,11 @@ class Ground:
         """Return the place of a column and a row, in true metres."""
         x = (self.box.left + (pixel[0] + 0.5) * self.scale) * self.stretch
         return x, (self.box.top + (pixel[1] + 0.5) * self.scale) * self.stretch
+
+    def curve(self, pixels: FloatArray) -> FloatArray:
+        """Return the places of columns and rows, (n, 2), in true metres."""
+        corner = np.array([self.box.left, self.box.top])
+        return np.asarray(((pixels + 0.5) * self.scale + corner) * self.stretch, np.float64)
 
 
 def sort_by_hand(
@@ -95,6 +101,7 @@ def sort_by_hand(
         else:
             within = _within(piece, pieces.labels, inside)
             (kept if within.kind == piece.kind else out).append(within)
+            out += _cut_off(piece, within, pieces.labels, inside)
     if inside is not None and pieces.patches and not kept:
         raise _lasso_empty()
     staying = {piece.label for piece in kept}
@@ -148,7 +155,7 @@ def leave_out(
         centre = ground.place((float(columns.mean()), float(rows.mean())))
         aside.append(SetAside(LEFT_OUT, float(len(rows)) * (seen.scale * stretch) ** 2, centre))
         found, _ = cv2.findContours(own, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-        curves += [_on_paper(curve.reshape(-1, 2), ground) for curve in found]
+        curves += [ground.curve(np.asarray(curve.reshape(-1, 2), np.float64)) for curve in found]
     left = np.asarray(outline.contact * ~gone, np.uint8)
     hollows, thin = (np.asarray(mask * ~gone, np.uint8) for mask in (outline.hollows, outline.thin))
     return Outline(left, depth_inside(left), hollows, thin), tuple(aside), tuple(curves)
@@ -179,9 +186,8 @@ def keep_inside(
     if not contact.any():
         raise _lasso_empty()
     cut = Outline(contact, depth_inside(contact), outline.hollows * inside, outline.thin * inside)
-    return replace(
-        seen, encoded=_paper_beyond(seen.encoded, share), linear=_paper_beyond(seen.linear, share)
-    ), cut
+    encoded, linear = (_paper_beyond(values, share) for values in (seen.encoded, seen.linear))
+    return replace(seen, encoded=encoded, linear=linear), cut
 
 
 def _paper_beyond(level: Picture, share: Picture) -> Picture:
@@ -288,9 +294,16 @@ def _within(piece: Piece, labels: Labels, inside: Mask) -> Piece:
     return replace(piece, box=(left, top, int(columns.max()) - left + 1, int(rows.max()) - top + 1))
 
 
-def _on_paper(pixels: FloatArray, ground: Ground) -> FloatArray:
-    corner = np.array([ground.box.left, ground.box.top])
-    return np.asarray(((pixels + 0.5) * ground.scale + corner) * ground.stretch, np.float64)
+def _cut_off(piece: Piece, within: Piece, labels: Labels, inside: Mask) -> list[Piece]:
+    """Return what lassos cut off a piece that they keep a part of."""
+    if within.kind != piece.kind:
+        return []
+    rows, columns = np.nonzero((labels == piece.label) & (inside == 0))
+    if len(rows) < _LEAST_CUT:
+        return []
+    share = len(rows) / np.count_nonzero(labels == piece.label)
+    centre = float(columns.mean()), float(rows.mean())
+    return [replace(piece, kind=OUTSIDE, area=share * piece.area, centre=centre)]
 
 
 def _said(place: Place) -> str:

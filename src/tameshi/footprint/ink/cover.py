@@ -26,6 +26,11 @@ _WIDE_BAND = 10.0  # pixels to either side of the outline
 _FIRST_CLEAR = 4.0  # pixels inside the outline where ink is usually itself
 _HARDLY_A_GAP = 0.002  # of the contact
 _BAND_OF_BLUR = 2.0
+_RIM_START = (1.5, 1.5)  # pixels inside the edge, and times the blur: there a rim is darkest
+_RIM_WIDTH = 0.00035  # metres
+_INSIDE = 0.002  # metres inside the edge: no rim reaches there
+_DARKER_RIM = 1.08  # times as dark as inside
+_FEWEST = 50  # pixels
 _LEAST_BAND = 1.5  # pixels
 _CLEAR = (2.0, 1.0)  # times the blur, and pixels: so deep inside an edge ink is itself
 _MOST_MOVED = 0.85  # times the softness: a blurred edge lies so far from half way at 20 or 80 %
@@ -45,12 +50,15 @@ class Edge:
         Standard deviation of the sharpest steps, in pixels: the picture's own blur.
     encoded, linear : (h, w) arrays
         Level of the ink as a share of the paper's, averaged over gaps: as stored values and as light.
+    rim : bool
+        Whether ink is darker along the edge than inside; the levels are then the rim's.
     """
 
     softness: float
     blur: float
     encoded: Picture
     linear: Picture
+    rim: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +90,22 @@ def look_at_edge(seen: CloseUp, outline: Outline) -> Edge:
     needed = _CLEAR[0] * blur + _CLEAR[1]
     if needed > _FIRST_CLEAR:
         encoded, linear = _levels(seen, outline, needed)
-    return Edge(softness, blur, encoded, linear)
+    rim = _rim(seen, outline, blur)
+    if rim is None:
+        return Edge(softness, blur, encoded, linear)
+    levels = [ink_level(values, rim, seen.scale) for values in (seen.encoded, seen.linear)]
+    return Edge(softness, blur, levels[0], levels[1], rim=True)
+
+
+def _rim(seen: CloseUp, outline: Outline, blur: float) -> Where | None:
+    """Return where the ink of a dark rim is itself, None where the rim is no darker than the inside."""
+    start = max(_RIM_START[0], _RIM_START[1] * blur)
+    rim = (outline.depth > start) & (outline.depth < start + _RIM_WIDTH / seen.scale)
+    inside = outline.depth > _INSIDE / seen.scale
+    if min(np.count_nonzero(rim), np.count_nonzero(inside)) < _FEWEST:
+        return None
+    dark = [1.0 - float(np.median(seen.linear[where])) for where in (rim, inside)]
+    return np.asarray(rim) if dark[0] > _DARKER_RIM * dark[1] else None
 
 
 def _levels(seen: CloseUp, outline: Outline, deep: float) -> tuple[Picture, Picture]:
@@ -169,6 +192,8 @@ def _count(
     sums = []
     for values, level in zip((seen.encoded, seen.linear), levels, strict=True):
         share = (1.0 - values[band]) / np.maximum(1.0 - level[band], _LEAST_SPAN)
+        if edge.rim:  # what is darker than the rim beside it is not more than ink
+            share = np.minimum(share, 1.0)
         if seen.at != HALF_WAY:
             share += _moved(values, level, band, seen.at)
         sums.append(inside + np.bincount(of, share, minlength=count))

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from tameshi.footprint.ink.steps import bounds, find_pieces
+from tameshi.footprint.ink.shadows import ink_colour, without_colourless
+from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces
 from tameshi.footprint.ink.surface import ratio, smoothed_over
 from tameshi.footprint.picture.arrays import Mask, Picture, Pixels
 from tameshi.footprint.picture.light import DARKEST, ENCODED, LINEAR
@@ -18,6 +19,9 @@ _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
 _CLEAR_OF_INK = 0.0012  # metres
 _PAPER_SMOOTHING = 0.003  # metres
 _LEAST_PAPER = np.float32(1e-3)
+_LARGEST_SPECK = 15e-6  # square metres
+_FAR_LARGER = 2.0  # times the darker ink
+_PALER = (0.4, 0.2)  # of the darker ink: so dark a pale piece must be, and a far larger one
 _THIN_INK = 0.35  # of the usual ink: what outlines enclose is ink if so dark
 _LARGEST_FILLED = 0.5  # of the picture: a larger outline is a dark surround
 _COARSER = 4  # the paper's level is worked out in a coarser picture
@@ -67,11 +71,18 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     """
     smooth = np.asarray(cv2.GaussianBlur(cv2.LUT(picture, LINEAR), (0, 0), _RIDGES_BLUR / scale), np.float32)
     levels = np.log(smooth + np.float32(DARKEST))
-    weights = _weights(levels, scale)
+    sizes = _step_sizes(levels, scale)
+    weights = _weights(sizes)
     light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
     pieces = find_pieces(light, scale, framed=framed)
-    filled = _without_holes(pieces)
     level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
+    pieces = np.maximum(pieces, _as_dark(find_pale(light, scale, pieces), pieces, level[1], scale))
+    filled = _without_holes(pieces)
+    colour = ink_colour(sizes)
+    if colour is not None and pieces.any():
+        usual = float(sizes @ weights)
+        pieces = _coloured(pieces, filled, (levels, light), (colour, usual), scale)
+        filled = _without_holes(pieces)
     clear = _clear(filled, scale)
     paper = [_paper(values, clear, scale) for values in level]
     cover = np.asarray(1.0 - level[1] / np.maximum(paper[1], _LEAST_PAPER), np.float32)
@@ -89,16 +100,59 @@ def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:
     return np.asarray(cv2.transform(cv2.LUT(picture, tables), np.ones((1, 3), np.float32)), np.float32)
 
 
-def _weights(levels: Picture, scale: float) -> Picture:
-    """Return how strongly the strongest steps show in red, green and blue."""
+def _coloured(
+    pieces: Mask, filled: Mask, seen: tuple[Picture, Picture], ink: tuple[Picture, float], scale: float
+) -> Mask:
+    """Return the pieces without shadowed paper; ``ink`` is its colour and how dark it usually is."""
+    (levels, light), (colour, usual) = seen, ink
+    clear = _clear(filled, scale)
+    hue = np.asarray(cv2.transform(levels, colour.reshape(1, 3)), np.float32)
+    coloured = _paper(hue, clear, scale) - hue
+    dark = (_paper(light, clear, scale) - light) / np.float32(usual)
+    return without_colourless(pieces, coloured, dark, scale)
+
+
+def _step_sizes(levels: Picture, scale: float) -> Picture:
+    """Return how large the strongest steps are in red, green and blue, as logarithms of light."""
     small = levels[::2, ::2] if min(levels.shape[:2]) > 200 else levels  # noqa: PLR2004  quick, and enough
     low, high = bounds(np.ascontiguousarray(small), scale * levels.shape[0] / small.shape[0])
     size = high - low
     total = size.sum(axis=2)
     strong = total >= 0.5 * float(total.max())
-    mean = size[strong].mean(axis=0) ** 2  # squared: colours that hardly show add noise only
+    return np.asarray(size[strong].mean(axis=0), np.float32)
+
+
+def _weights(sizes: Picture) -> Picture:
+    """Return how strongly the strongest steps show in red, green and blue; their sum is 1."""
+    mean = sizes**2  # squared: colours that hardly show add noise only
     whole = float(mean.sum())
     return (mean / whole if whole > 0.0 else np.full(3, 1.0 / 3.0)).astype(np.float32)
+
+
+def _as_dark(pale: Mask, pieces: Mask, light: Picture, scale: float) -> Mask:
+    """Return the pale pieces that are not much paler than the largest of the darker ones.
+
+    Beside mere specks they may be as pale as they like.
+    """
+    if not pale.any():
+        return pale
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(pieces, connectivity=8)
+    sides = (labels[0], labels[-1], labels[:, 0], labels[:, -1])
+    at_edge = np.isin(np.arange(count), np.concatenate(sides))
+    at_edge[0] = True
+    sizes = np.where(at_edge, 0, stats[:, cv2.CC_STAT_AREA])
+    main = int(np.argmax(sizes))
+    if sizes[main] * scale**2 < _LARGEST_SPECK:
+        return pale
+    clear = _clear(_without_holes(np.maximum(pieces, pale)), scale)
+    dark = 1.0 - light / np.maximum(_paper(light, clear, scale), _LEAST_PAPER)
+    darker = float(np.median(dark[labels == main]))
+    number, own, found, _ = cv2.connectedComponentsWithStats(pale, connectivity=8)
+    larger = found[:, cv2.CC_STAT_AREA] >= _FAR_LARGER * sizes[main]
+    kept = [
+        n for n in range(1, number) if float(np.median(dark[own == n])) >= _PALER[int(larger[n])] * darker
+    ]
+    return np.asarray(np.isin(own, kept), np.uint8)
 
 
 def _without_holes(pieces: Mask) -> Mask:

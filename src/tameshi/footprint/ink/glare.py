@@ -7,6 +7,7 @@ from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.picture.arrays import Mask
+from tameshi.footprint.picture.channels import lowest
 
 _WHITE = 250  # stored value
 _MOST_PAPER = 0.8  # of the paper around: where more of it is white, that is light and no reflection
@@ -25,14 +26,18 @@ def glare_flags(seen: CloseUp, outline: Outline) -> tuple[Flag, ...]:
     UnmeasurableError
         ``glare`` where it hides more.
     """
+    darkest = lowest(seen.picture)
+    if int(darkest.max()) < _WHITE:
+        return ()
     depth = outline.depth * seen.scale
-    darkest = seen.picture.min(axis=2)
     ring = (depth < -_RING[0]) & (depth > -_RING[1])
     if not ring.any() or float(np.quantile(darkest[ring], _MOST_PAPER)) > _PAPER_TELLS:
         return ()
     side = 2 * max(1, round(0.5 * _SMALLEST / seen.scale)) + 1
     white = np.asarray(darkest >= _WHITE, np.uint8)
     white = np.asarray(cv2.morphologyEx(white, cv2.MORPH_OPEN, np.ones((side, side), np.uint8)), np.uint8)
+    if not white.any():
+        return ()
     over = float(np.count_nonzero(white & _hulls(outline.contact, _NEAR / seen.scale)))
     share = over / max(1.0, float(np.count_nonzero(outline.contact)))
     if share <= _WORTH_SAYING:

@@ -205,7 +205,7 @@ def _sorted(found: list[Piece], settings: FootprintSettings) -> list[Piece]:
     result = []
     for piece in found:
         # blur has made small pieces larger and paler: what they take away stays the same
-        taken = max(0.0, piece.cover) / main.darkness
+        taken = max(0.0, piece.cover) / max(main.darkness, piece.darkness)
         large = piece in able and min(piece.area, taken) >= least * min(1.0, piece.darkness / main.darkness)
         if large and piece.darkness < settings.faint * main.darkness:
             result.append(replace(piece, kind="stain"))

@@ -33,7 +33,9 @@ _FEWEST_INSIDE = 50  # pixels
 _SOME = 3  # every so many pixels are looked at
 _RIDGES_DOUBTFUL = 0.06  # relative uncertainty of the inked area
 _FAINT = 0.35  # of the paper's light
-_WASHED_OUT = 0.72  # of full scale: ink as bright as that beside pure white has been lost
+_WASHED_OUT = 0.9  # of full scale: ink as bright as that beside pure white has been lost
+_PALE_ON_WHITE = 0.72  # of full scale: ink from which the paper's true brightness matters
+_BRIGHT = "The paper is brighter than the picture can show, and the ink is pale; thin ink may have been lost."
 _PURE_WHITE = 252  # stored value
 
 
@@ -62,15 +64,26 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
             f"{200.0 * share:.0f} % for that alone.",
             hint="Photograph it sharply and from nearer, or scan it at a higher resolution.",
         )
-    some, depth = seen.picture[::_SOME, ::_SOME], outline.depth[::_SOME, ::_SOME]
-    ink = float(np.median(some[depth > 0.0], axis=0).min()) / 255.0
-    paper = float(np.median(some[depth < -3.0 * edge.softness - 2.0]))
-    if paper >= _PURE_WHITE and ink > _WASHED_OUT:
+    if _ink_beside_white(seen, outline, edge) > _WASHED_OUT:
         raise UnmeasurableError(
             "overexposed",
             "The picture is overexposed: the paper is pure white and the ink nearly so.",
             hint="Take it again with less light or a shorter exposure.",
         )
+
+
+def is_bright(seen: CloseUp, outline: Outline, edge: Edge) -> bool:
+    """Return whether pale ink lies on paper whiter than the picture can show."""
+    return _ink_beside_white(seen, outline, edge) > _PALE_ON_WHITE
+
+
+def _ink_beside_white(seen: CloseUp, outline: Outline, edge: Edge) -> float:
+    """Return the stored level of ink as a share of white, nought where paper is not pure white."""
+    some, depth = seen.picture[::_SOME, ::_SOME], outline.depth[::_SOME, ::_SOME]
+    if float(np.median(some[depth < -3.0 * edge.softness - 2.0])) < _PURE_WHITE:
+        return 0.0
+    inked = (depth > 0.0) & (seen.dark[::_SOME, ::_SOME] > 0)  # white gaps between ridges are no ink
+    return float(np.median(some[inked if inked.any() else depth > 0.0], axis=0).min()) / 255.0
 
 
 def remarks(
@@ -93,6 +106,7 @@ def remarks(
         _resolution(seen, counted, edge),
         _ridges(ridging),
         _faint(seen, outline),
+        Flag("bright", _BRIGHT) if is_bright(seen, outline, edge) else None,
     )
     return tuple(flag for flag in found if flag is not None)
 
@@ -189,19 +203,15 @@ def _resolution_share(counted: Counted, edge: Edge) -> float:
 
 
 def _ridges(ridging: Ridging) -> Flag | None:
+    if ridging.hidden:
+        return Flag("ridges-unresolved", f"{ridging.hidden} The contact area is not affected.")
     if ridging.share is not None and ridging.u_share > _RIDGES_DOUBTFUL:
         message = (
             f"Skin ridges show but faintly: the inked area is uncertain by {200.0 * ridging.u_share:.0f} %. "
             "The contact area is not affected."
         )
         return Flag("ridges-unresolved", message)
-    if ridging.resolved:
-        return None
-    message = (
-        "The picture is too coarse to show skin ridges: if there are any, their gaps are counted as ink, "
-        "and the inked area is an upper bound. The contact area is not affected."
-    )
-    return Flag("ridges-unresolved", message)
+    return None
 
 
 def _faint(seen: CloseUp, outline: Outline) -> Flag | None:

@@ -36,6 +36,15 @@ _OVERTONES = np.arange(1, 8)
 _SHARES = np.linspace(0.25, 1.0, 76)
 _BEYOND_DOUBT = 0.25  # of the share
 _COARSEST = 0.00018  # metres a pixel: ridges need three pixels from one to the next
+_TOO_DOUBTFUL = 0.2  # of the share: twice that either way is no figure any more
+_TOO_COARSE = (
+    "The picture is too coarse to show skin ridges: if there are any, their gaps cannot be told from ink, "
+    "so no inked area is given."
+)
+_DOUBTFUL = (
+    "Skin ridges show too faintly to say how much of a contact is under ink: it would be uncertain by "
+    "{:.0f} %, so no inked area is given."
+)
 _FROM_MAD = 1.4826  # standard deviation of a normal distribution by its median absolute deviation
 
 
@@ -49,13 +58,13 @@ class Ridging:
         Share of the contact that carries ink, from place to place; None where no ridges show.
     u_share : float
         Its relative standard uncertainty; where no ridges show, what fine gaps could hide.
-    resolved : bool
-        Whether ridges would show if there were any.
+    hidden : str
+        Why the picture cannot tell how much of the contact is under ink; empty where it can.
     """
 
     share: Picture | None
     u_share: float
-    resolved: bool
+    hidden: str = ""
 
 
 def look_for_ridges(seen: CloseUp, outline: Outline, blur: float, coarsest: float, spread: Spread) -> Ridging:
@@ -81,7 +90,8 @@ def look_for_ridges(seen: CloseUp, outline: Outline, blur: float, coarsest: floa
     core = outline.depth > _CLEAR * sigma
     usual = _kept(blur, seen.scale / _USUAL_PERIOD, sigma)
     resolved = usual > _TOLD_APART and coarsest < _COARSEST
-    nothing = Ridging(None, rectangular_u(1.0 - float(_share_of(_LEAST_WAVE, usual))), resolved)
+    unseen = rectangular_u(1.0 - float(_share_of(_LEAST_WAVE, usual)))
+    nothing = Ridging(None, unseen, "" if resolved else _TOO_COARSE)
     if not resolved or np.count_nonzero(core) < _FEWEST:
         return nothing
     wave = _wave(seen, outline, core, spread.linear_share)
@@ -92,7 +102,8 @@ def look_for_ridges(seen: CloseUp, outline: Outline, blur: float, coarsest: floa
     if not visible or not low < frequency < high or kept < _LEAST_KEPT:
         return nothing
     doubt = math.hypot(_doubt(wave.height, kept), _light_doubt(seen, core, kept, spread))
-    return Ridging(_share_map(wave, core, kept, seen.scale), doubt, resolved=True)
+    hidden = _DOUBTFUL.format(200.0 * doubt) if doubt > _TOO_DOUBTFUL else ""
+    return Ridging(_share_map(wave, core, kept, seen.scale), doubt, hidden)
 
 
 @dataclass(frozen=True, slots=True)

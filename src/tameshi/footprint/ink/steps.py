@@ -10,11 +10,16 @@ large dark parts that cannot be ink the search is repeated for the strongest ste
 import cv2
 import numpy as np
 
+from tameshi.footprint.ink.leaks import without_leaks
 from tameshi.footprint.ink.surface import spread_over
 from tameshi.footprint.picture.arrays import Labels, Mask, Picture, Where
 
 _STEP_WINDOW = 0.002  # metres: a step of ink is complete within this
 _WEAKEST_STEP = 0.16  # of the logarithm of light: fainter steps are the paper's own
+_PALEST_STEP = 0.05  # of the logarithm of light: fainter ones no closed outline makes credible
+_PALE_BLUR = 0.0005  # metres
+_PALE_SUPPORT = 0.85  # share of a pale piece's edge that must be a step
+_LEAST_PALE = 30e-6  # square metres
 _OVER_NOISE = 3.0
 _OF_STRONGEST, _IN_SHADOW = 0.08, 0.5  # how strong a step must be beside the strongest
 _STRONGEST_AREA = 4e-6  # square metres of steps that are taken as the strongest
@@ -49,6 +54,42 @@ def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
     return pieces
 
 
+def find_pale(light: Picture, scale: float, pieces: Mask) -> Mask:
+    """Return where there may be ink too pale for :func:`find_pieces`, away from what that found.
+
+    Paler steps are believed only where they surround a large piece nearly whole.
+
+    Parameters
+    ----------
+    light : (h, w) array
+        Logarithm of light.
+    scale : float
+        Metres a pixel.
+    pieces : (h, w) array of uint8
+        1 where there is ink already.
+    """
+    light = np.asarray(cv2.GaussianBlur(light, (0, 0), _PALE_BLUR / scale), np.float32)
+    low, high = bounds(light, scale)
+    size = high - low
+    reach = 2 * round(2.0 * _STEP_WINDOW / scale) + 1
+    far = np.asarray(cv2.dilate(pieces, np.ones((reach, reach), np.uint8)) == 0)
+    steps = np.asarray(far & (size > max(_PALEST_STEP, _OVER_NOISE * float(np.median(size[::3, ::3])))))
+    nothing = np.zeros(light.shape, np.uint8)
+    if not steps.any():
+        return nothing
+    dark = _darker_than_half_way(light, low, high, steps) * far.astype(np.uint8)
+    dark = np.asarray(cv2.morphologyEx(dark, cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8)), np.uint8)
+    outlines, _ = cv2.findContours(dark, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    rows, columns = light.shape
+    for outline in outlines:
+        x, y = outline[:, 0, 0], outline[:, 0, 1]
+        at_edge = x.min() <= 1 or y.min() <= 1 or x.max() >= columns - 2 or y.max() >= rows - 2
+        large = cv2.contourArea(outline) * scale**2 >= _LEAST_PALE
+        if large and not at_edge and float(steps[y, x].mean()) >= _PALE_SUPPORT:
+            cv2.drawContours(nothing, [outline], 0, 1, thickness=-1)
+    return nothing
+
+
 def bounds(levels: Picture, scale: float) -> tuple[Picture, Picture]:
     """Return the lowest and highest level near each pixel, as far as a step of ink reaches."""
     side = 2 * max(1, round(0.5 * _STEP_WINDOW / scale)) + 1
@@ -65,12 +106,18 @@ def _search(
     if not steps.any():
         nothing = np.zeros(light.shape, np.uint8)
         return nothing, nothing
+    dark = _darker_than_half_way(light, low, high, steps)
+    dark = without_leaks(dark, light, high - low, steps, at[0])
+    return _bounded(dark, steps, framed=framed)
+
+
+def _darker_than_half_way(light: Picture, low: Picture, high: Picture, steps: Where) -> Mask:
+    """Return 1 where it is darker than half way up the steps nearby."""
     floor, ceiling = np.exp(low[steps]), np.exp(high[steps])
     middle, weight = np.zeros_like(light), np.zeros_like(light)
     middle[steps] = np.log(0.5 * (floor + ceiling))
     weight[steps] = (ceiling - floor) ** 2  # from bare paper down says more than from thin to thick ink
-    threshold = spread_over(middle, weight)
-    return _bounded(np.asarray(light < threshold, np.uint8), steps, framed=framed)
+    return np.asarray(light < spread_over(middle, weight), np.uint8)
 
 
 def _steps(size: Picture, scale: float, share: float) -> Where:

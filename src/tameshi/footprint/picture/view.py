@@ -23,7 +23,7 @@ class View:
 
     def __init__(self, pixels: Pixels) -> None:
         self.pixels = pixels
-        self._smaller: dict[tuple[int, bool], Pixels] = {(1, False): pixels}
+        self._smaller: dict[tuple[int, bool], Pixels] = {}
         self._found: dict[Callable[[View], Any], Any] = {}
 
     @cached_property
@@ -40,6 +40,8 @@ class View:
 
     def smaller(self, factor: int, *, grey: bool = False) -> Pixels:
         """Return the picture made smaller by a whole factor each way, in colour or in grey."""
+        if factor <= 1:
+            return self.grey if grey else self.pixels
         if (factor, grey) not in self._smaller:
             self._smaller[factor, grey] = reduced(self.grey if grey else self.pixels, factor)
         return self._smaller[factor, grey]

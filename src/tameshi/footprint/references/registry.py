@@ -15,6 +15,7 @@ from tameshi.footprint.references.grid.lattice import find_lattice
 from tameshi.footprint.references.points import POINTS
 from tameshi.footprint.references.reference import Asked, Kind, Reference
 from tameshi.footprint.references.ruler.kind import RULER
+from tameshi.footprint.references.ruler.lying import require_no_ruler
 from tameshi.footprint.references.scan import SCAN
 from tameshi.footprint.references.sharp import require_sharp
 from tameshi.footprint.references.sheet.kind import SHEET
@@ -61,7 +62,10 @@ def establish_reference(view: View, named: str, asked: Asked) -> Reference:
             f"{named!r} is no kind of reference known here.",
             hint=f"There are: {', '.join(known)}.",
         )
-    return kinds[name].establish(view, replace(asked, argument=argument))
+    found = kinds[name].establish(view, replace(asked, argument=argument))
+    if name == SHEET.name:
+        require_no_ruler(view, found.plane, found.region)
+    return found
 
 
 def _found_out(view: View, asked: Asked) -> Reference:
@@ -125,6 +129,8 @@ def _agreed(view: View, asked: Asked, whole: list[Kind]) -> Reference:
         raise failed[0]
     # a ruler that lies on a sheet would pass for ink on it: by the ruler, ink is looked for beside it
     chosen = min(found, key=lambda one: _PREFERRED.index(one.kind))
+    if chosen.kind == SHEET.name and RULER in whole:
+        require_no_ruler(view, chosen.plane, chosen.region)
     for other in found:
         if other is not chosen and _at_odds(chosen, other):
             raise _ambiguous(

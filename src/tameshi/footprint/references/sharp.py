@@ -13,7 +13,7 @@ def require_sharp(view: View) -> None:
     UnmeasurableError
         ``too-blurred``.
     """
-    if is_blurred(view):
+    if view.once(is_blurred):
         raise UnmeasurableError(
             "too-blurred",
             "Nothing in the picture is sharp: it is out of focus, or the camera moved.",

@@ -18,9 +18,10 @@ HALF_WAY = 0.5
 _LEAST, _MOST = 0.2, 0.8  # of the way from paper to ink: beyond, paper's grain or the ink's own is outlined
 _FEWEST_CORNERS = 3
 _MOST_CORNERS = 2000
+_NEAREST, _WIDEST = 0.002, 1.0  # metres between prints
 _FARTHEST = 5.0  # metres: no paper under a print is larger
 _MM = 1e3
-_KEYS = ("leave_out", "take_in", "lassos", "outline_at")
+_KEYS = ("leave_out", "take_in", "lassos", "outline_at", "apart")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,17 +38,21 @@ class Corrections:
         Closed lines by their corners, in metres; where there are any, only ink inside one counts.
     outline_at : float
         Where the outline runs: share of the way from paper to ink, half way unless moved.
+    apart : float or None
+        Patches so far from each other, edge to edge, are prints of their own, in metres; None leaves it as
+        the settings say.
 
     Raises
     ------
     WrongUseError
-        ``wrong-lasso``, ``wrong-outline``, ``wrong-place``.
+        ``wrong-distance``, ``wrong-lasso``, ``wrong-outline``, ``wrong-place``.
     """
 
     leave_out: tuple[Place, ...] = ()
     take_in: tuple[Place, ...] = ()
     lassos: tuple[tuple[Place, ...], ...] = ()
     outline_at: float = HALF_WAY
+    apart: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse what cannot be meant."""
@@ -61,10 +66,16 @@ class Corrections:
                 f"The outline cannot run at {self.outline_at:g} of the way from paper to ink.",
                 hint=f"Give a share from {_LEAST:g} to {_MOST:g}; half way is {HALF_WAY:g}.",
             )
+        if self.apart is not None and not _NEAREST <= self.apart <= _WIDEST:
+            raise WrongUseError(
+                "wrong-distance",
+                f"Prints cannot be told apart by {_MM * self.apart:g} mm between them.",
+                hint=f"Give {_MM * _NEAREST:g} mm to {_MM * _WIDEST:g} mm.",
+            )
 
     def __bool__(self) -> bool:
         """Whether anything is corrected."""
-        return bool(self.leave_out or self.take_in or self.lassos or self.is_moved)
+        return bool(self.leave_out or self.take_in or self.lassos or self.is_moved or self.apart)
 
     @property
     def is_moved(self) -> bool:
@@ -89,6 +100,8 @@ class Corrections:
         if self.is_moved:
             share = 100.0 * self.outline_at
             said.append(f"outline moved from half way to {share:.3g} % of the way from paper to ink")
+        if self.apart is not None:
+            said.append(f"patches {_MM * self.apart:g} mm apart taken for prints of their own")
         return tuple(said)
 
     def as_dict(self) -> dict[str, Any]:
@@ -98,6 +111,8 @@ class Corrections:
             "take_in": [list(place) for place in self.take_in],
             "lassos": [[list(corner) for corner in lasso] for lasso in self.lassos],
             "outline_at": self.outline_at,
+            # named only where it is said: what was corrected without it keeps its record
+            **({} if self.apart is None else {"apart": self.apart}),
         }
 
 
@@ -118,6 +133,7 @@ def corrections_from(kept: Mapping[str, Any]) -> Corrections:
             take_in=_places(kept.get("take_in", ())),
             lassos=tuple(_places(lasso) for lasso in kept.get("lassos", ())),
             outline_at=float(kept.get("outline_at", HALF_WAY)),
+            apart=float(kept["apart"]) if kept.get("apart") is not None else None,
         )
     except (TypeError, ValueError) as error:
         raise _unreadable(str(error)) from error

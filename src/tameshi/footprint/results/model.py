@@ -8,7 +8,65 @@ from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.results.corrections import Corrections
 from tameshi.footprint.results.settings import FootprintSettings
-from tameshi.quantity import Quantity
+from tameshi.quantity import Measured, Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """Principal axes of a patch: those of the ellipse with the same second moments.
+
+    Parameters
+    ----------
+    major, minor : Quantity
+        Their whole lengths, in metres.
+    direction : Quantity or Missing
+        Of the longer one: angle from across the sheet towards down it, over -90 up to 90 degrees, in
+        radians; missing where the patch is about as wide as long.
+    """
+
+    major: Quantity
+    minor: Quantity
+    direction: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """Distance between the centroids of two neighbouring patches.
+
+    Parameters
+    ----------
+    between : (int, int)
+        Their numbers.
+    distance : Quantity
+        In metres.
+    """
+
+    between: tuple[int, int]
+    distance: Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeparatePrint:
+    """One of the prints on a sheet: patches near each other.
+
+    Parameters
+    ----------
+    index : int
+        From 1, left to right, or from the top down.
+    contact_area : Quantity
+    inked_area : Quantity or Missing
+        In square metres.
+    centroid : (float, float)
+        On the paper, in metres.
+    patches : tuple of int
+        Their numbers.
+    """
+
+    index: int
+    contact_area: Quantity
+    inked_area: Measured
+    centroid: tuple[float, float]
+    patches: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,8 +77,10 @@ class Patch:
     ----------
     index : int
         From 1, largest first.
-    contact_area, inked_area : Quantity
-        In square metres; gaps between ridges count in the first, not in the second.
+    contact_area : Quantity
+        In square metres; gaps between ridges count.
+    inked_area : Quantity or Missing
+        In square metres; gaps are left out. Missing where the picture cannot show them.
     centroid : (float, float)
         On the paper, in metres from the top left corner of the sheet (of the picture, for a scan).
     width, height : float
@@ -31,17 +91,20 @@ class Patch:
         Area of its hollows, which are left out of the contact area, in square metres.
     outlines : tuple of (n, 2) array
         Closed curves on the paper, in metres: the outer one, then one for each hollow.
+    axes : Axes
+        How long, how wide and which way it lies.
     """
 
     index: int
     contact_area: Quantity
-    inked_area: Quantity
+    inked_area: Measured
     centroid: tuple[float, float]
     width: float
     height: float
     perimeter: float
     hollow_area: float
     outlines: tuple[FloatArray, ...]
+    axes: Axes
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +162,15 @@ class Footprint:
     Parameters
     ----------
     reference : ReferenceFacts
-    contact_area, inked_area : Quantity
+    contact_area : Quantity
+    inked_area : Quantity or Missing
         Of all patches, in square metres.
     patches : tuple of Patch
         Largest first.
+    prints : tuple of SeparatePrint
+        One, unless patches lie far from each other.
+    spacings : tuple of Spacing
+        Between neighbouring patches of a print.
     set_aside : tuple of SetAside
         Largest first.
     flags : tuple of Flag
@@ -120,8 +188,10 @@ class Footprint:
 
     reference: ReferenceFacts
     contact_area: Quantity
-    inked_area: Quantity
+    inked_area: Measured
     patches: tuple[Patch, ...]
+    prints: tuple[SeparatePrint, ...]
+    spacings: tuple[Spacing, ...]
     set_aside: tuple[SetAside, ...]
     flags: tuple[Flag, ...]
     settings: FootprintSettings

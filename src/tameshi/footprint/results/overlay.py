@@ -1,20 +1,24 @@
-"""A picture of the measured print: outlines, patch numbers, areas, a scale bar.
+"""A picture of the measured print: outlines, axes, patch numbers, areas, a scale bar.
 
 Made to be read on a phone: the print fills the picture, lines are thick, and every word stands on
 its own light ground. What the ink looked like stays visible, so that a person can check the outline.
 """
+
+import math
+from itertools import combinations
 
 import cv2
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
-from tameshi.footprint.results.model import Footprint, Patch
-from tameshi.quantity import show
+from tameshi.footprint.results.model import Footprint, Patch, SeparatePrint
+from tameshi.quantity import Missing, Quantity, show
 
 _LONG_SIDE = 1280  # pixels of the picture
 _MOST_ENLARGED = 6.0
 _OUTLINE = (214, 40, 120)
+_AXIS = (0, 120, 105)
 _LEFT_OUT = (110, 110, 110)
 _LASSO = (0, 90, 200)
 _CROSS = 0.15  # of a patch's width and height: a cross begins so far inside
@@ -24,6 +28,9 @@ _ROUND_LENGTHS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1)  # metres
 _INCH = 0.0254  # metres
 _BAR_SHARE = 0.3  # of the picture's width, at most
 _LEAST_WIDTH = 640  # pixels: narrower pictures get white at their side, for the words
+_MARGIN = 0.002  # metres between a print and the box around it
+
+Rectangle = tuple[float, float, float, float]
 
 
 def draw_overlay(footprint: Footprint) -> Pixels:
@@ -44,13 +51,20 @@ def draw_overlay(footprint: Footprint) -> Pixels:
     _left_out(picture, footprint, a_metre, line)
     for patch in footprint.patches:
         _outline(picture, footprint, patch, a_metre, line)
+        _axes(picture, footprint, patch, a_metre, max(1, line // 2))
     for lasso in footprint.corrections.lassos:
-        _lasso(picture, _drawn(np.asarray(lasso), footprint, a_metre), line)
+        _dashed(picture, _drawn(np.asarray(lasso), footprint, a_metre), line, _LASSO)
+    around = (
+        [_around(footprint, one, a_metre) for one in footprint.prints] if len(footprint.prints) > 1 else []
+    )
+    for corners in around:
+        _dashed(picture, corners, max(1, line // 2), _AXIS)
     letters = max(18, round(max(size) / 40.0))
     canvas = _framed(picture, letters)
     draw = ImageDraw.Draw(canvas)
-    for patch in footprint.patches:
-        _number(draw, footprint, patch, a_metre, letters)
+    _numbers(draw, footprint, a_metre, letters)
+    for number, corners in enumerate(around, start=1):
+        _name(draw, number, corners, size[1], letters)
     _sums(draw, footprint, size[1], letters)
     _scale_bar(draw, canvas.width, size[1], a_metre, letters)
     return np.asarray(canvas, np.uint8)
@@ -60,6 +74,20 @@ def _outline(picture: Pixels, footprint: Footprint, patch: Patch, a_metre: float
     curves = [np.rint(_drawn(curve, footprint, a_metre)).astype(np.int32) for curve in patch.outlines]
     cv2.polylines(picture, curves, isClosed=True, color=_GROUND, thickness=line + 2, lineType=cv2.LINE_AA)
     cv2.polylines(picture, curves, isClosed=True, color=_OUTLINE, thickness=line, lineType=cv2.LINE_AA)
+
+
+def _axes(picture: Pixels, footprint: Footprint, patch: Patch, a_metre: float, line: int) -> None:
+    """Draw the principal axes thinly; none where the patch points no way."""
+    axes = patch.axes
+    if not isinstance(axes.direction, Quantity):
+        return
+    middle = _drawn(np.asarray(patch.centroid), footprint, a_metre)
+    ways = np.array([math.cos(axes.direction.value), math.sin(axes.direction.value)])
+    for way, length in ((ways, axes.major), (np.array([-ways[1], ways[0]]), axes.minor)):
+        reach = 0.5 * length.value * a_metre * way
+        start, end = (tuple(int(one) for one in np.rint(middle + part * reach)) for part in (-1.0, 1.0))
+        cv2.line(picture, start, end, _GROUND, line + 2, cv2.LINE_AA)
+        cv2.line(picture, start, end, _AXIS, line, cv2.LINE_AA)
 
 
 def _drawn(curve: FloatArray, footprint: Footprint, a_metre: float) -> FloatArray:
@@ -85,7 +113,19 @@ def _left_out(picture: Pixels, footprint: Footprint, a_metre: float, line: int) 
             cv2.line(picture, (left, bottom), (right, top), colour, thick, cv2.LINE_AA)
 
 
-def _lasso(picture: Pixels, corners: FloatArray, line: int) -> None:
+def _around(footprint: Footprint, one: SeparatePrint, a_metre: float) -> FloatArray:
+    """Return the corners of a box around a print, in pixels of the overlay, within the picture."""
+    rows, columns = footprint.picture.shape[:2]
+    end = np.array([columns, rows]) * a_metre * footprint.box.width / columns - 2.0
+    curves = np.concatenate([footprint.patches[n - 1].outlines[0] for n in one.patches])
+    points = _drawn(curves, footprint, a_metre)
+    margin = _MARGIN * a_metre
+    left, top = np.maximum(points.min(axis=0) - margin, 1.0)
+    right, bottom = np.minimum(points.max(axis=0) + margin, end)
+    return np.array([(left, top), (right, top), (right, bottom), (left, bottom)])
+
+
+def _dashed(picture: Pixels, corners: FloatArray, line: int, colour: tuple[int, int, int]) -> None:
     """Draw a dashed closed line."""
     for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         length = float(np.hypot(*(end - start)))
@@ -94,7 +134,7 @@ def _lasso(picture: Pixels, corners: FloatArray, line: int) -> None:
             ends = [start + (end - start) * (n + part) / dashes for part in (0.0, 0.55)]
             first, last = (tuple(int(way) for way in np.rint(at)) for at in ends)
             cv2.line(picture, first, last, _GROUND, line + 2, cv2.LINE_AA)
-            cv2.line(picture, first, last, _LASSO, line, cv2.LINE_AA)
+            cv2.line(picture, first, last, colour, line, cv2.LINE_AA)
 
 
 def _framed(picture: Pixels, letters: int) -> Image.Image:
@@ -105,17 +145,46 @@ def _framed(picture: Pixels, letters: int) -> Image.Image:
     return sheet
 
 
-def _number(
-    draw: ImageDraw.ImageDraw, footprint: Footprint, patch: Patch, a_metre: float, letters: int
-) -> None:
-    """Write a patch's number and area at its middle, on a light ground."""
-    words = f"{patch.index}: {_both(patch)}"
+def _numbers(draw: ImageDraw.ImageDraw, footprint: Footprint, a_metre: float, letters: int) -> None:
+    """Write each patch's number and area at its middle, on a light ground; where it is tight, the number."""
+    patches = footprint.patches
+    middles = [_drawn(np.asarray(patch.centroid), footprint, a_metre) for patch in patches]
+    for words in (
+        [f"{patch.index}: {_both(patch)}" for patch in patches],
+        [f"{patch.index}" for patch in patches],
+    ):
+        placed = [_placed(draw, *each, letters) for each in zip(middles, words, strict=True)]
+        if not any(_overlap(one, other) for one, other in combinations(placed, 2)):
+            break
+    for ground, said in zip(placed, words, strict=True):
+        _label(draw, ground, said, letters)
+
+
+def _placed(draw: ImageDraw.ImageDraw, middle: FloatArray, words: str, letters: int) -> Rectangle:
+    """Return the ground of words around a middle, within the picture's width."""
     width = _written(draw, (0.0, 0.0), words, letters, dry=True)
-    x = (patch.centroid[0] - footprint.box.left) * a_metre - 0.5 * width
-    y = (patch.centroid[1] - footprint.box.top) * a_metre - 0.6 * letters
-    x, y = max(4.0, min(x, _LONG_SIDE - width - 4.0)), max(4.0, y)
-    draw.rectangle([x - 4, y - 3, x + width + 4, y + 1.25 * letters], fill=_GROUND)
-    _written(draw, (x, y), words, letters)
+    x = max(4.0, min(float(middle[0]) - 0.5 * width, _LONG_SIDE - width - 4.0))
+    y = max(4.0, float(middle[1]) - 0.6 * letters)
+    return x - 4.0, y - 3.0, x + width + 4.0, y + 1.25 * letters
+
+
+def _label(draw: ImageDraw.ImageDraw, ground: Rectangle, words: str, letters: int) -> None:
+    draw.rectangle(ground, fill=_GROUND)
+    _written(draw, (ground[0] + 4.0, ground[1] + 3.0), words, letters)
+
+
+def _name(draw: ImageDraw.ImageDraw, number: int, corners: FloatArray, bottom: float, letters: int) -> None:
+    """Write a print's number under the box around it, or over it where there is no room."""
+    low = float(corners[2, 1]) + 6.0
+    y = low if low + 1.3 * letters < bottom else max(4.0, float(corners[0, 1]) - 1.5 * letters)
+    x = float(corners[0, 0]) + 6.0
+    words = f"print {number}"
+    width = _written(draw, (0.0, 0.0), words, letters, dry=True)
+    _label(draw, (x - 4.0, y - 3.0, x + width + 4.0, y + 1.25 * letters), words, letters)
+
+
+def _overlap(one: Rectangle, other: Rectangle) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _both(patch: Patch) -> str:
@@ -127,6 +196,9 @@ def _sums(draw: ImageDraw.ImageDraw, footprint: Footprint, top: float, letters: 
     """Write the sums below the picture."""
     lines = []
     for name, area in (("contact", footprint.contact_area), ("inked", footprint.inked_area)):
+        if isinstance(area, Missing):
+            lines.append(f"{name}: not given")
+            continue
         si, us = show(area, "si"), show(area, "us")
         lines.append(f"{name}: {si.value} ({si.low} to {si.high}) {si.unit} · {us.value} {us.unit}")
     if footprint.flags:

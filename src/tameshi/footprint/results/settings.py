@@ -17,6 +17,8 @@ class FootprintSettings:
         that size, in square metres.
     faint : float
         A piece whose ink is fainter than this share of the main patch's is set aside as a stain.
+    apart : float
+        Patches at least so far from each other, edge to edge, are prints of their own, in metres.
     overview_scale : float
         Metres a pixel of the picture in which ink is first looked for.
     finest_scale : float
@@ -28,6 +30,7 @@ class FootprintSettings:
     gap: float = 0.001
     smallest_patch: float = 15e-6
     faint: float = 0.35
+    apart: float = 0.04
     overview_scale: float = 0.0003
     finest_scale: float = 0.00002
     most_pixels: int = 800_000

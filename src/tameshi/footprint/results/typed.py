@@ -18,6 +18,7 @@ def parse_corrections(
     take_in: Sequence[str] = (),
     lassos: Sequence[str] = (),
     outline_at: float | None = None,
+    apart: float | None = None,
 ) -> Corrections:
     """Return typed corrections.
 
@@ -29,6 +30,8 @@ def parse_corrections(
         Corners as ``"40,90 80,90 80,130 40,130"``.
     outline_at : float or None
         Share of the way from paper to ink; None leaves the outline half way.
+    apart : float or None
+        How far apart prints of their own lie, in metres.
 
     Raises
     ------
@@ -40,6 +43,7 @@ def parse_corrections(
         take_in=tuple(_place(text) for text in take_in),
         lassos=tuple(_lasso(text) for text in lassos),
         outline_at=HALF_WAY if outline_at is None else outline_at,
+        apart=apart,
     )
 
 

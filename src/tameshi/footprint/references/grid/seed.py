@@ -2,16 +2,20 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
-from tameshi.footprint.picture.arrays import FloatArray, Picture
+from tameshi.footprint.picture.arrays import FloatArray, Picture, Where
+from tameshi.footprint.picture.spectrum import ground_under, spectrum_of
 from tameshi.footprint.picture.thin import thin_darkness
 
 _WINDOW = 256  # pixels
 _PLACES = {1: 8, 2: 6, 4: 5, 8: 4}  # windows each way, by factor
 _LONGEST, _SHORTEST = 4.5, 100.0  # waves a window
+_COLUMNS = 102  # of a spectrum: waves across, up to the shortest and one more
 _PEAKS = 24
 _APART = 0.64  # cosine: directions closer than 50 degrees are one family
 _SAME = 0.985  # cosine: of one family
@@ -74,12 +78,13 @@ def _in_picture(thin: Picture, factor: int) -> Iterable[Seed]:
 
 
 def _seed(dark: Picture, factor: int, corner: tuple[int, int]) -> Seed | None:
-    spectrum = np.fft.rfft2(dark)
+    spectrum = spectrum_of(dark, _COLUMNS)
     height = np.abs(spectrum)
-    down, across = np.fft.fftfreq(_WINDOW) * _WINDOW, np.arange(height.shape[1], dtype=float)
-    waves = np.hypot(down[:, None], across[None, :])
-    height[(waves < _LONGEST) | (waves > _SHORTEST)] = 0.0
-    ground = float(np.median(height[height > 0.0])) if height.any() else 0.0
+    down, across, unwanted, wanted = _waves()
+    ground = ground_under(height.ravel()[wanted], _OVER_GROUND)
+    if ground is None:
+        return None
+    height[unwanted] = 0.0
     tops = (height == cv2.dilate(height, np.ones((3, 3)))) & (height > _OVER_GROUND * ground)
     rows, columns = np.nonzero(tops)
     order = np.argsort(-height[rows, columns])[:_PEAKS]
@@ -99,6 +104,16 @@ def _seed(dark: Picture, factor: int, corner: tuple[int, int]) -> Seed | None:
     phases = [spectrum[round(peaks[n][1]) % _WINDOW, round(peaks[n][0])] for n in chosen]
     score = float(np.sqrt(heights[0] * heights[other[0]])) / ground
     return _placed(frequencies, np.array(phases), factor, corner, score)
+
+
+@cache
+def _waves() -> tuple[FloatArray, FloatArray, Where, NDArray[np.intp]]:
+    """Return the waves a window down and across, which are too long or too short, and where others are."""
+    down: FloatArray = np.asarray(np.fft.fftfreq(_WINDOW) * _WINDOW, np.float64)
+    across: FloatArray = np.arange(_COLUMNS, dtype=np.float64)
+    waves = np.hypot(down[:, None], across[None, :])
+    unwanted = np.asarray((waves < _LONGEST) | (waves > _SHORTEST))
+    return down, across, unwanted, np.flatnonzero(~unwanted)
 
 
 def _fundamental(peaks: FloatArray, heights: FloatArray, units: FloatArray, first: int) -> int:

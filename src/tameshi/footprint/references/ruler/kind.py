@@ -1,9 +1,10 @@
 """Scale from one ruler that lies beside the print.
 
-Its ticks give the scale along it, and how that changes: how far the camera leaned along the ruler. How far it
-leaned across shows in how the ticks splay, if they lie level with the paper; that they do is said where it
-matters. The ticks of a bevelled edge lean with the bevel: then the camera is taken to have looked from
-straight above across the ruler, within a few degrees, which goes into the uncertainty and is said.
+Its ticks give the scale along it, and how that changes: how far the camera leaned along the ruler. How far
+it leaned across shows in how the ticks splay, if they lie level with the paper. The ticks of a bevelled edge
+lean with the bevel: then the camera is taken to have looked from straight above across the ruler, within a
+few degrees, which goes into the uncertainty and is said. Where nobody said which it is, ticks are taken to
+lie level, and where a bevel would explain their lean as well, the interval allows for that.
 """
 
 from dataclasses import replace
@@ -18,6 +19,7 @@ from tameshi.footprint.picture.spread import UNKNOWN_SPREAD
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.reference import Asked, Kind, Reference, Strength, lens_said
 from tameshi.footprint.references.ruler.beside import paper_beside
+from tameshi.footprint.references.ruler.lean import Lean, bevelled_lean, level_lean, unsaid_lean, unseen_lean
 from tameshi.footprint.references.ruler.plane import Laid, Pose, local_factor, ruler_parts
 from tameshi.footprint.references.ruler.row import RowFit
 from tameshi.footprint.references.ruler.ticks import Row, find_rows
@@ -31,10 +33,9 @@ _MILLIMETRE, _SIXTEENTH = 0.001, 0.0254 / 16.0
 _SAME = 1e-6  # metres
 _USUAL_FOCAL = 0.8  # of the picture's longer side
 _LEAN_WORTH_SAYING = 4.0  # degrees
-_BEVEL = 22.0  # degrees: bevel and lean together are less
+_ODDS_WORTH_SAYING = 0.1
 _BESIDE = 0.003  # metres from where the ticks end: the ruler's own rim and its shadow
 _TICK_LENGTHS = (1.9, 6.5)  # pitches: the shortest ticks of millimetre scales
-_WRITTEN_SPREAD = 0.07  # of the logarithm of a focal length that the camera wrote
 _SMALLEST_ZONE = 0.01  # metres
 
 
@@ -68,7 +69,9 @@ def establish(view: View, asked: Asked) -> Reference:
     fit, along = _right_handed(chosen)
     splay = chosen.splay if along is chosen.along or chosen.splay is None else chosen.splay.backwards()
     laid = Laid(chosen.start, along, fit, pitch, size, splay)
-    pose = _pose(laid, asked.focal, bevelled=edge_is == _BEVELLED)
+    pose = _before(size, asked.focal)
+    lean = _lean(laid, pose, edge_is)
+    pose = replace(pose, across=lean.across)
     angle = laid.slant(pose)
     slanted = slant_flags(angle)
     edge = chosen.base / chosen.pitch * pitch + _BESIDE
@@ -92,7 +95,7 @@ def establish(view: View, asked: Asked) -> Reference:
         area_factor=Quantity(1.0, "1", ruler_parts()),
         tilt=angle,
         spread=UNKNOWN_SPREAD,
-        flags=(*slanted, *_flags(pose, edge_is), *_doubt(chosen, pitch)),
+        flags=(*slanted, *_flags(lean, edge_is), *_doubt(chosen, pitch)),
         key=asked.key,
         said=(
             f"Ruler, {count} {named} ticks over {np.ptp(chosen.numbers) * pitch * 1e3:.0f} mm, leaning "
@@ -100,42 +103,52 @@ def establish(view: View, asked: Asked) -> Reference:
             + (
                 "taken as seen from straight above across it"
                 if edge_is == _BEVELLED
-                else f"{abs(np.degrees(pose.across)):.0f} degrees across it by its ticks"
+                else f"{abs(np.degrees(lean.across)):.0f} degrees across it by its ticks"
             )
             + f"{lens_said(0.0 if lens is None else lens.k, known=True)}."
         ),
-        local=local_factor(laid, pose, (zone.left, zone.top), asked),
+        local=local_factor(laid, pose, lean, (zone.left, zone.top), asked),
         straight=None if lens is None else view,
         framed=True,
         edge="the edge of the paper beside the ruler",
     )
 
 
-def _pose(laid: Laid, focal: float | None, *, bevelled: bool) -> Pose:
-    """Return what is taken for known: the lean across the ruler read off level ticks, or assumed."""
+def _before(size: tuple[int, int], focal: float | None) -> Pose:
+    """Return what is known before the ticks are looked at: focal length, and height of the ticks."""
     height = float(stated_row("prints", "ruler-tick-height")["value"])
-    pose = Pose(_USUAL_FOCAL, 0.0, height)
-    if focal is not None:
-        share = focal * float(np.hypot(*laid.size)) / max(laid.size)
-        pose = Pose(share, 0.0, height, focal_spread=_WRITTEN_SPREAD)
+    if focal is None:
+        return Pose(_USUAL_FOCAL, 0.0, height)
+    spread = rectangular_u(float(stated_row("prints", "focal-length-written")["half_width"]))
+    return Pose(focal * float(np.hypot(*size)) / max(size), 0.0, height, focal_spread=spread)
+
+
+def _lean(laid: Laid, pose: Pose, edge_is: str) -> Lean:
+    """Return how far the paper leans across the ruler, by its ticks and what is said of its edge."""
     splayed = laid.splayed(pose)
-    if bevelled:
-        if splayed is not None and abs(splayed[0]) - 3.0 * splayed[1] > np.radians(_BEVEL):
-            raise UnmeasurableError(
-                "too-tilted",
-                f"The ticks splay as if at {np.degrees(abs(splayed[0])):.0f} degrees across the ruler: no "
-                "bevel is that steep.",
-                hint="Photograph ruler and print from straight above.",
-            )
-        return pose
     if splayed is None:
+        if edge_is == _BEVELLED:
+            return unseen_lean()
         raise UnmeasurableError(
             "no-reference",
             "The ruler's ticks are too short in the picture to tell how far they splay.",
             hint="Photograph it from nearer; or from straight above, and say ruler:bevelled.",
         )
-    level = rectangular_u(np.radians(float(stated_row("prints", "ruler-flatness")["half_width"])))
-    return replace(pose, across=splayed[0], u_across=float(np.hypot(splayed[1], level)))
+    seen, u = splayed
+    if edge_is == _FLAT:
+        return level_lean(seen, u)
+    u_bevel = float(np.hypot(u, laid.u_by_focal(pose)))
+    if edge_is != _BEVELLED:
+        return unsaid_lean(seen, u, u_bevel)
+    lean = bevelled_lean(seen, u_bevel)
+    if lean is None:
+        raise UnmeasurableError(
+            "too-tilted",
+            f"The ticks are seen at {np.degrees(seen):.0f} degrees across the ruler, counted down towards "
+            "the print: seen from straight above, no bevel looks so.",
+            hint="Photograph ruler and print from straight above; if the ticks lie level, say ruler:flat.",
+        )
+    return lean
 
 
 def _stated(argument: str) -> tuple[float, str]:
@@ -206,23 +219,25 @@ def _small_covariance() -> FloatArray:
     return np.eye(8) * 1e-30
 
 
-def _flags(pose: Pose, edge_is: str) -> list[Flag]:
+def _flags(lean: Lean, edge_is: str) -> list[Flag]:
     """Say what the lean across the ruler rests on, where it matters."""
     if edge_is == _BEVELLED:
         within = float(stated_row("prints", "camera-above")["half_width"])
         message = (
-            "The ticks of a bevelled ruler do not show how far the camera leaned across it: taken "
+            "The ticks of a bevelled ruler hardly show how far the camera leaned across it: taken "
             f"as straight above, within {within:.0f} degrees. Taken at more of a slant, the area is wrong."
         )
         return [Flag("tilt-unknown", message)]
-    lean = float(np.degrees(abs(pose.across)))
-    if edge_is == _FLAT or lean <= _LEAN_WORTH_SAYING:
+    seen = float(np.degrees(abs(lean.across)))
+    if edge_is == _FLAT or (seen <= _LEAN_WORTH_SAYING and lean.odds <= _ODDS_WORTH_SAYING):
         return []
     message = (
-        f"By its ticks the ruler is seen at {lean:.0f} degrees across: so it is if they lie level with the "
-        "paper. If they stand on a bevelled edge, the area is wrong."
+        f"By its ticks the ruler is seen at {seen:.0f} degrees across: so it is if they lie level with the "
+        "paper. If they stand on a bevelled edge, "
     )
-    return [Flag("tilt-by-ticks", message)]
+    if lean.odds <= _ODDS_WORTH_SAYING:
+        return [Flag("tilt-by-ticks", f"{message}the area is wrong.")]
+    return [Flag("tilt-by-ticks", f"{message}it is another one: the interval is as wide as that asks for.")]
 
 
 def _doubt(chosen: Row, pitch: float) -> list[Flag]:

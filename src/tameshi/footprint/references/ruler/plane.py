@@ -12,6 +12,7 @@ import numpy as np
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.picture.arrays import FloatArray
 from tameshi.footprint.references.reference import Asked
+from tameshi.footprint.references.ruler.lean import Lean
 from tameshi.footprint.references.ruler.row import RowFit
 from tameshi.footprint.references.ruler.splay import Splay
 from tameshi.quantity import Quantity, Source, rectangular_u
@@ -36,8 +37,6 @@ class Pose:
         Lean across the ruler, in radians.
     height : float
         Of the ticks above the paper, in metres.
-    u_across : float or None
-        Standard uncertainty of the lean where it was read off the ticks; None where it was assumed.
     focal_spread : float
         Standard uncertainty of the focal length's logarithm.
     """
@@ -45,7 +44,6 @@ class Pose:
     focal: float
     across: float
     height: float
-    u_across: float | None = None
     focal_spread: float = _FOCAL_SPREAD
 
 
@@ -132,6 +130,16 @@ class Laid:
             lean = float(np.clip(lean + (seen - values[1]) / slope, -_MOST, _MOST))
         return lean, self.splay.scatter() / abs(slope)
 
+    def u_by_focal(self, pose: Pose) -> float:
+        """Return what the focal length's doubt does to how far the ticks lean across, in radians."""
+        usual, longer = self.splayed(pose), self.splayed(_longer(pose))
+        return 0.0 if usual is None or longer is None else abs(longer[0] - usual[0])
+
+
+def _longer(pose: Pose) -> Pose:
+    """Return the same with a focal length longer by its standard uncertainty."""
+    return replace(pose, focal=pose.focal * float(np.exp(pose.focal_spread)))
+
 
 def _log_area(matrix: FloatArray, seen: FloatArray) -> float:
     """Return the logarithm of the area on the paper of a pixel."""
@@ -158,7 +166,7 @@ def _far(seen: FloatArray, laid: Laid) -> float:
 
 
 def local_factor(
-    laid: Laid, pose: Pose, shift: tuple[float, float], asked: Asked
+    laid: Laid, pose: Pose, lean: Lean, shift: tuple[float, float], asked: Asked
 ) -> Callable[[Box], Quantity]:
     """Return what gives the factor of areas in a part of the paper, with the errors of scale there.
 
@@ -166,16 +174,15 @@ def local_factor(
     ----------
     laid : Laid
     pose : Pose
-        ``across`` as it was taken.
+        With the lean as it was taken.
+    lean : Lean
     shift : (float, float)
         Where the plane's places are counted from, along the ruler and off it, in metres.
     asked : Asked
         With the picture's identity, and what is known of the lens.
     """
     key = asked.key
-    flat = pose.u_across is not None
-    bound = np.radians(float(stated_row("prints", "camera-above")["half_width"]))
-    within = float(bound) if pose.u_across is None else pose.u_across * np.sqrt(3.0)
+    within = lean.u * np.sqrt(3.0)
     height = rectangular_u(float(stated_row("prints", "ruler-tick-height")["half_width"]))
     bend = rectangular_u(float(stated_row("prints", "lens-bend")["half_width"]))
     if asked.lens is not None:
@@ -193,8 +200,8 @@ def local_factor(
         over, under = (change(replace(pose, across=pose.across + way * within)) for way in (1.0, -1.0))
         # areas lean to one side: foreshortening makes the mean over all leans larger than the middle
         mean = 1.0 + (over + under) / 6.0
-        longer = replace(pose, focal=pose.focal * float(np.exp(pose.focal_spread)))
-        again = laid.splayed(longer) if flat else None
+        longer = _longer(pose)
+        again = laid.splayed(longer) if lean.by_ticks else None
         longer = longer if again is None else replace(longer, across=again[0])
         points = [change(pose, replace(laid, fit=moved)) for moved in _moved(laid.fit)]
         parts = {
@@ -205,6 +212,11 @@ def local_factor(
             Source(f"{key}:points", "reference points"): float(np.linalg.norm(points)),
             Source(f"{key}:lens", "lens"): 4.0 * bend * (_far(seen, laid) - _far(laid.start, laid)),
         }
+        if lean.if_bevelled is not None:
+            other = abs(change(replace(pose, across=lean.if_bevelled)))
+            parts[Source(f"{key}:edge", "ruler's edge")] = min(
+                rectangular_u(other), np.sqrt(lean.odds) * other
+            )
         return Quantity(mean, "1", parts)
 
     return local

@@ -4,12 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tameshi.footprint.geometry.robust import Robust, settle
 from tameshi.footprint.picture.arrays import FloatArray, Where
 
-_ROUNDS = 8
-_ROBUST_AFTER = 2.0
+_ROBUST = Robust(8, 2.0, 0.02)  # ticks are never known better than so many pixels
 _OUTLIER = 5.0
-_SMALLEST_SCATTER = 0.02  # pixels
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,30 +53,20 @@ def fit_row(numbers: FloatArray, places: FloatArray) -> tuple[RowFit, Where]:
 
     Notes
     -----
-    The projective map of a line, by Gauss-Newton with Huber's weights. Derived.
+    The projective map of a line, as in ``settle``. Derived.
     """
     half = max(1.0, float(np.abs(numbers).max()))
     at = numbers / half  # numbers near one keep the normal equations well conditioned
     slope, start = np.polyfit(at, places, 1)
-    unknowns = np.array([start, slope, 0.0])
-    weights = np.ones(len(places))
-    for _ in range(_ROUNDS):
-        off, slopes = _residuals(unknowns, at, places)
-        normal = slopes.T * weights
-        unknowns = unknowns + np.linalg.lstsq(normal @ slopes, normal @ off, rcond=None)[0]
-        weights = np.minimum(1.0, _ROBUST_AFTER * _scale(off) / np.maximum(np.abs(off), 1e-12))
-    off, slopes = _residuals(unknowns, at, places)
-    good = np.asarray(np.abs(off) <= _OUTLIER * _scale(off))
-    scatter = max(float(np.sqrt(np.mean(off[good] ** 2))), _SMALLEST_SCATTER)
+    settled = settle(
+        np.array([start, slope, 0.0]), lambda unknowns: _residuals(unknowns, at, places), _ROBUST
+    )
+    good = np.asarray(np.abs(settled.off) <= _OUTLIER * _ROBUST.scale(settled.off))
+    scatter = max(float(np.sqrt(np.mean(settled.off[good] ** 2))), _ROBUST.smallest)
     back = np.array([1.0, 1.0 / half, 1.0 / half])
-    unit = np.linalg.pinv((slopes.T * weights) @ slopes) * np.outer(back, back)
-    covariance = np.asarray(scatter**2 * unit, np.float64)
-    first, step, turn = (float(value) for value in unknowns * back)
+    covariance = np.asarray(scatter**2 * settled.unit * np.outer(back, back), np.float64)
+    first, step, turn = (float(value) for value in settled.unknowns * back)
     return RowFit(first, step, turn, covariance, scatter), good
-
-
-def _scale(off: FloatArray) -> float:
-    return max(1.4826 * float(np.median(np.abs(off))), _SMALLEST_SCATTER)
 
 
 def _residuals(unknowns: FloatArray, at: FloatArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -5,17 +5,20 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from tameshi.footprint.picture.arrays import FloatArray, Picture
+from tameshi.footprint.picture.arrays import FloatArray, Picture, Pixels
+from tameshi.footprint.picture.spectrum import ground_under, spectrum_of
 from tameshi.footprint.picture.thin import thin_darkness
 
 _WINDOW = 256  # pixels
 _FACTORS = (1, 2, 4)
 _STRIDE = 192  # pixels: windows overlap, since a row is a narrow strip
 _LONGEST, _SHORTEST = 8.0, 90.0  # waves a window
+_COLUMNS = 92  # of a spectrum: waves across, up to the shortest and one more
 _OVER_GROUND = 8.0
 _LOWEST_OF = 0.45  # of the strongest peak
 _SAME = 0.985  # cosine
 _SMOOTH = 1.5  # pitches
+_FINE_SIGMA = 2.5  # pixels that a smoothing must still have where its picture is made smaller
 _DIFFERENT = 12  # windows of different seeds are so many, at most
 
 
@@ -45,16 +48,15 @@ class Stripes:
     score: float
 
 
-def find_stripes(level: Picture) -> list[Stripes]:
-    """Return places with even stripes, the clearest first; ``level`` is (h, w), 0 to 1."""
-    thin = thin_darkness(level)
+def find_stripes(grey: Pixels) -> list[Stripes]:
+    """Return places with even stripes, the clearest first; ``grey`` is (h, w), stored values."""
+    copies = {1: thin_darkness(grey)}
     waves: list[tuple[float, FloatArray, FloatArray, int]] = []
     for factor in _FACTORS:
-        size = (level.shape[1] // factor, level.shape[0] // factor)
+        size = (grey.shape[1] // factor, grey.shape[0] // factor)
         if min(size) < _WINDOW:
             break
-        small = thin if factor == 1 else np.asarray(cv2.resize(thin, size, interpolation=cv2.INTER_AREA))
-        waves += _waves(np.asarray(small, np.float32), factor)
+        waves += _waves(_copy(copies, factor), factor)
     waves.sort(key=lambda wave: -wave[0])
     found: list[Stripes] = []
     for score, wave, middle, factor in waves:
@@ -62,17 +64,26 @@ def find_stripes(level: Picture) -> list[Stripes]:
             break
         if any(_seen_by(other, wave, middle) for other in found):
             continue
-        found.append(_response(thin, score, wave, middle, factor))
+        found.append(_response(copies, score, wave, middle, factor))
     return found
+
+
+def _copy(copies: dict[int, Picture], factor: int) -> Picture:
+    """Return the picture made smaller by a factor, made at most once."""
+    if factor not in copies:
+        size = (copies[1].shape[1] // factor, copies[1].shape[0] // factor)
+        copies[factor] = np.asarray(cv2.resize(copies[1], size, interpolation=cv2.INTER_AREA), np.float32)
+    return copies[factor]
 
 
 def _waves(thin: Picture, factor: int) -> list[tuple[float, FloatArray, FloatArray, int]]:
     """Return score, waves a pixel and middle of windows with a clear wave."""
     hann = np.hanning(_WINDOW).astype(np.float32)
     taper = hann[:, None] * hann[None, :]
-    down, across = np.fft.fftfreq(_WINDOW) * _WINDOW, np.arange(_WINDOW // 2 + 1, dtype=float)
+    down, across = np.fft.fftfreq(_WINDOW) * _WINDOW, np.arange(_COLUMNS, dtype=float)
     waves = np.hypot(down[:, None], across[None, :])
-    wanted = (waves >= _LONGEST) & (waves <= _SHORTEST)
+    unwanted = (waves < _LONGEST) | (waves > _SHORTEST)
+    wanted = np.flatnonzero(~unwanted)
     result = []
     tops, lefts = (
         np.unique(
@@ -85,9 +96,11 @@ def _waves(thin: Picture, factor: int) -> list[tuple[float, FloatArray, FloatArr
     for top in tops:
         for left in lefts:
             part = thin[top : top + _WINDOW, left : left + _WINDOW]
-            height = np.abs(np.fft.rfft2((part - part.mean()) * taper))
-            ground = float(np.median(height[wanted]))
-            height[~wanted] = 0.0
+            height = np.abs(spectrum_of((part - part.mean()) * taper, _COLUMNS))
+            ground = ground_under(height.ravel()[wanted], _OVER_GROUND)
+            if ground is None:
+                continue
+            height[unwanted] = 0.0
             best = np.unravel_index(int(np.argmax(height)), height.shape)
             top_height = float(height[best])
             if top_height < _OVER_GROUND * max(ground, 1e-9):
@@ -125,31 +138,25 @@ def _seen_by(other: Stripes, wave: FloatArray, middle: FloatArray) -> bool:
     if alike > 0.12 * np.linalg.norm(wave):
         return False
     column, row = (middle / other.factor).astype(int)
-    reach = _WINDOW // 2 // other.factor
+    reach = max(1, _WINDOW // 2 // other.factor)
     part = other.response[max(0, row - reach) : row + reach, max(0, column - reach) : column + reach]
     return bool(part.size and float(part.max()) > 0.5 * other.peak)
 
 
-def _response(thin: Picture, score: float, wave: FloatArray, middle: FloatArray, factor: int) -> Stripes:
+def _response(
+    copies: dict[int, Picture], score: float, wave: FloatArray, middle: FloatArray, factor: int
+) -> Stripes:
     """Return how strongly the picture answers to a wave, everywhere."""
     pitch = 1.0 / float(np.linalg.norm(wave))
     coarser = max(1, int(pitch / 5.0))
-    size = (thin.shape[1] // coarser, thin.shape[0] // coarser)
-    small = (
-        thin if coarser == 1 else np.asarray(cv2.resize(thin, size, interpolation=cv2.INTER_AREA), np.float32)
-    )
-    x, y = np.arange(size[0]) * coarser, np.arange(size[1]) * coarser
-    # the wave is a product of one factor a column and one a row
-    columns, rows = (
-        np.exp(-2j * np.pi * wave[n] * axis).astype(np.complex64) for n, axis in ((0, x), (1, y))
-    )
-    turned = small * columns[None, :] * rows[:, None]
     sigma = _SMOOTH * pitch / coarser
-    real, imaginary = (
-        np.asarray(cv2.GaussianBlur(np.ascontiguousarray(part), (0, 0), sigma), np.float32)
-        for part in (turned.real, turned.imag)
-    )
-    response = np.asarray(np.hypot(real, imaginary), np.float32)
+    # the answer changes slowly: most of its smoothing is done by making it smaller
+    fewer = max(1, int(sigma / _FINE_SIGMA))
+    parts = _turned(_copy(copies, coarser), wave * coarser, fewer)
+    left_over = float(np.sqrt(sigma**2 - (fewer**2 - 1.0) / 12.0)) / fewer
+    real, imaginary = (np.asarray(cv2.GaussianBlur(part, (0, 0), left_over), np.float32) for part in parts)
+    response = np.asarray(cv2.magnitude(real, imaginary), np.float32)
+    coarser *= fewer
     column, row = (middle / coarser).astype(int)
     reach = int(0.6 * _WINDOW * factor / coarser)
     top, left = max(0, row - reach), max(0, column - reach)
@@ -157,3 +164,23 @@ def _response(thin: Picture, score: float, wave: FloatArray, middle: FloatArray,
     best = np.unravel_index(int(np.argmax(part)), part.shape)
     at = (np.array([left + best[1], top + best[0]], float) + 0.5) * coarser - 0.5
     return Stripes(at, wave, response, coarser, float(part[best]), score)
+
+
+def _turned(small: Picture, wave: FloatArray, fewer: int) -> tuple[Picture, Picture]:
+    """Return a picture times a wave, real and imaginary part, made smaller by a factor each way."""
+    columns, rows = small.shape[1] // fewer, small.shape[0] // fewer
+    small = small[: rows * fewer, : columns * fewer]
+    # the wave is a product of one factor a column and one a row
+    across, down = (2.0 * np.pi * wave[n] * np.arange(small.shape[1 - n]) for n in (0, 1))
+    even, odd = (
+        cv2.resize(
+            small * way(across).astype(np.float32), (columns, len(small)), interpolation=cv2.INTER_AREA
+        )
+        for way in (np.cos, np.sin)
+    )
+    cosine, sine = (way(down).astype(np.float32)[:, None] for way in (np.cos, np.sin))
+    real, imaginary = (
+        np.asarray(cv2.resize(part, (columns, rows), interpolation=cv2.INTER_AREA), np.float32)
+        for part in (even * cosine - odd * sine, even * sine + odd * cosine)
+    )
+    return real, imaginary

@@ -28,6 +28,7 @@ _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
 _LOOKS = 3  # times ticks are looked at, each time along the way they were found to lean
 _SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
+_SHORTEST_TICK = 1.2  # pitches: on no scale are ticks shorter
 _WORST = 0.08  # of the pitch: ticks scatter less
 _BAND = (0.35, 1.1)  # pitches beyond the short ticks: only longer ticks are dark there
 _CLEAR, _CLEARER = 0.25, 2.0  # of a tick's darkness; times the other pattern
@@ -90,7 +91,7 @@ def find_rows(view: View) -> tuple[Row, ...]:
     """
     level = np.asarray(cv2.LUT(view.grey, ENCODED), np.float32)
     rows: list[Row] = []
-    for stripes in find_stripes(level)[:_SEEDS]:
+    for stripes in find_stripes(view.grey)[:_SEEDS]:
         if any(_lies_on(stripes, row) for row in rows):
             continue
         row = _row(level, stripes)
@@ -244,6 +245,8 @@ def _described(
         longer = np.clip(dark[:, band].mean(axis=1) / peak, -0.5, 1.5)
         sides.append((_excess(longer, numbers, 5), _excess(longer, numbers, 2)))
     length = (high - low) / pitch
+    if length < _SHORTEST_TICK:
+        return None
     inwards = 0 if max(sides[0]) >= max(sides[1]) else 1
     fives, twos = sides[inwards]
     if inwards == 0:

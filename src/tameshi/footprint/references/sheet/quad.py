@@ -12,6 +12,7 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.picture.arrays import FloatArray, Mask, Pixels
+from tameshi.footprint.picture.channels import highest, lowest, quantiles
 from tameshi.footprint.picture.light import reduced
 from tameshi.footprint.picture.view import View
 
@@ -88,14 +89,15 @@ def find_quads(view: View) -> tuple[Quad, ...]:
 def _parts(small: Pixels) -> Iterable[Mask]:
     """Cut the picture apart by steps of colour, and by levels."""
     wide = np.ones((3, 3), np.uint8)
-    step = cv2.subtract(cv2.dilate(small, wide), cv2.erode(small, wide)).max(axis=2)
+    step = highest(np.asarray(cv2.subtract(cv2.dilate(small, wide), cv2.erode(small, wide)), np.uint8))
     for least in _STEPS:
         yield _opened(np.asarray(step < least, np.uint8))
-    hue = small.max(axis=2) - small.min(axis=2)
-    for way in (small.max(axis=2), small.min(axis=2), hue):
-        lowest, highest = np.quantile(way, (0.02, 0.98))
-        for level in np.linspace(lowest, highest, _LEVELS + 2)[1:-1]:
-            above = np.asarray(way > level, np.uint8)
+    bright, dark = highest(small), lowest(small)
+    for way in (bright, dark, np.asarray(bright - dark, np.uint8)):
+        first, last = quantiles(way, (0.02, 0.98))
+        # stored values are whole: between two of them every level cuts alike
+        for level in np.unique(np.floor(np.linspace(first, last, _LEVELS + 2)[1:-1])):
+            above = np.asarray(cv2.threshold(way, level, 1, cv2.THRESH_BINARY)[1], np.uint8)
             yield _opened(above)
             yield _opened(np.asarray(1 - above, np.uint8))
 
@@ -106,15 +108,15 @@ def _opened(mask: Mask) -> Mask:
 
 def _four_sided(mask: Mask) -> Iterable[FloatArray]:
     """Return the corners of every large part whose hull has four sides."""
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
-    for n in range(1, count):
-        if stats[n, cv2.CC_STAT_AREA] < _SMALLEST * mask.size:
-            continue
-        own = np.asarray(labels == n, np.uint8)
+    # what is opened has no more parts than sixteen bits can number
+    count, labels = cv2.connectedComponents(mask, connectivity=4, ltype=cv2.CV_16U)
+    sizes = np.ravel(cv2.calcHist([labels], [0], None, [count], [0, count]))
+    for n in 1 + np.flatnonzero(sizes[1:] >= _SMALLEST * mask.size):
+        own = np.equal(labels, n).view(np.uint8)
         outlines, _ = cv2.findContours(own, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
         hull = cv2.convexHull(max(outlines, key=cv2.contourArea))
         area = cv2.contourArea(hull)
-        if stats[n, cv2.CC_STAT_AREA] < _FULL * area:
+        if sizes[n] < _FULL * area:
             continue
         corners = _corners(np.asarray(hull, np.float64).reshape(-1, 2))
         if corners is None:
@@ -202,8 +204,12 @@ def _same(one: FloatArray, other: FloatArray, small: Pixels) -> bool:
 def _rated(small: Pixels, corners: FloatArray) -> Quad | None:
     """Return a quadrilateral with what speaks for it, None where too little does."""
     height, width = small.shape[:2]
-    inside = cv2.fillConvexPoly(np.zeros((height, width), np.uint8), np.rint(corners).astype(np.int32), 1)
-    paper = np.median(small[inside > 0], axis=0) if inside.any() else np.zeros(3)
+    inside = np.zeros((height, width), np.uint8)
+    cv2.fillConvexPoly(inside, np.rint(corners).astype(np.int32), 1)
+    paper = np.zeros(3)
+    if inside.any():
+        colours = [np.asarray(colour, np.uint8) for colour in cv2.split(small)]
+        paper = np.concatenate([quantiles(colour, (0.5,), inside) for colour in colours])
     ends = np.roll(corners, -1, axis=0)
     shares, cut = [], []
     for start, end in zip(corners, ends, strict=True):

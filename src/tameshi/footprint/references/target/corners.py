@@ -108,8 +108,8 @@ def _profiles(grey: Pixels, corners: FloatArray) -> _Profiles:
     flat = points.reshape(-1, _STEPS, 2).astype(np.float32)
     x, y = np.ascontiguousarray(flat[..., 0]), np.ascontiguousarray(flat[..., 1])
     stored = cv2.remap(grey, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    values = np.asarray(stored, np.float64).reshape(*position.shape, _STEPS)
-    encoded, linear = (np.interp(values, np.arange(256), curve) for curve in (ENCODED, LINEAR))
+    values = np.asarray(stored, np.uint8).reshape(*position.shape, _STEPS)
+    encoded, linear = (curve.astype(np.float64)[values] for curve in (ENCODED, LINEAR))
     black, white = _levels(encoded)
     return _Profiles(
         start,

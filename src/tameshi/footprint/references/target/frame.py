@@ -6,7 +6,6 @@ in the middle of the zone are off by an amount that a radial distortion of the s
 """
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import cv2
 import numpy as np
@@ -18,6 +17,7 @@ _STRIPS = 24  # samples along each side
 _SEARCH = 0.0025  # metres to either side of the line
 _FEWEST = 8  # samples of a side below which it tells nothing
 _FAINTEST = 0.08  # of full scale: a line must be so much darker than paper
+_WIDEST = 4  # rows of a line at half its depth
 _SIDES = ("left", "right", "top", "bottom")
 
 
@@ -89,29 +89,34 @@ def _side(grey: Pixels, box: Box, zone: Box, side: str, scale: float) -> tuple[F
     low = round(middle) - reach
     if low < 0 or round(middle) + reach + 1 > turned.shape[0]:
         return np.zeros(0), np.zeros(0)
-    strip = turned[low : low + 2 * reach + 1, :]
+    strip = np.ascontiguousarray(turned[low : low + 2 * reach + 1])
     edges = np.linspace(first + 0.03 * (last - first), last - 0.03 * (last - first), _STRIPS + 1)
     sign = -1.0 if side in ("left", "top") else 1.0
-    found = [_line(strip[:, int(a) : int(b)]) for a, b in pairwise(edges)]
-    seen = np.array([line is not None for line in found])
+    rows = _line_rows(strip, edges)
+    seen = np.isfinite(rows)
     centres = 0.5 * (edges[:-1] + edges[1:])
     position = (2.0 * (centres - first) / (last - first) - 1.0)[seen]
-    outwards = np.array([line for line in found if line is not None]) + low - middle
-    return position, sign * outwards * scale
+    return position, sign * (rows[seen] + low - middle) * scale
 
 
-def _line(part: Pixels) -> float | None:
-    """Return the row of a dark line in a small part of the picture, or None."""
-    if part.shape[1] == 0:
-        return None
-    profile = part.mean(axis=1) / 255.0
-    dark = np.median(profile) - profile
-    peak = int(np.argmax(dark))
-    if dark[peak] < _FAINTEST:
-        return None
-    around = slice(max(0, peak - 2), peak + 3)
-    weight = np.clip(dark[around] - 0.2 * dark[peak], 0.0, None)
-    wide = np.count_nonzero(dark > 0.5 * dark[peak])
-    if wide > 4:  # noqa: PLR2004  a print or a hand, not a line
-        return None
-    return float(weight @ np.arange(around.start, around.start + len(weight)) / weight.sum())
+def _line_rows(strip: Pixels, edges: FloatArray) -> FloatArray:
+    """Return the row of a dark line in each part of a strip, (parts,), NaN where there is none.
+
+    ``edges`` are the columns at which parts begin and end, (parts + 1,).
+    """
+    columns = np.clip(edges.astype(int), 0, strip.shape[1])
+    wide = np.diff(columns)
+    sums = np.zeros((len(strip), strip.shape[1] + 1))
+    np.cumsum(strip, axis=1, out=sums[:, 1:])
+    profiles = np.diff(sums[:, columns], axis=1) / np.maximum(wide, 1) / 255.0
+    dark = np.median(profiles, axis=0) - profiles
+    peaks = np.argmax(dark, axis=0)
+    deepest = dark[peaks, np.arange(len(wide))]
+    # wider than that it is a print or a hand, not a line
+    is_line = (wide > 0) & (deepest >= _FAINTEST) & (np.sum(dark > 0.5 * deepest, axis=0) <= _WIDEST)
+    rows = np.full(len(wide), np.nan)
+    for n in np.nonzero(is_line)[0]:
+        first = max(0, peaks[n] - 2)
+        weight = np.clip(dark[first : peaks[n] + 3, n] - 0.2 * deepest[n], 0.0, None)
+        rows[n] = weight @ np.arange(first, first + len(weight)) / weight.sum()
+    return rows

@@ -12,7 +12,6 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
-from tameshi.footprint.picture.light import reduced
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import DICTIONARY, MARKER_PLACES
 
@@ -55,7 +54,7 @@ def find_markers(view: View) -> tuple[Marker, ...]:
         if factor == done:
             continue
         done = factor
-        seen = tuple(_detected(reduced(grey, factor), factor))
+        seen = tuple(_detected(view.smaller(factor, grey=True), factor))
         found = seen if len(seen) > len(found) else found
         if {marker.identity for marker in found} == set(range(len(MARKER_PLACES))):
             break
