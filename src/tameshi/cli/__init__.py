@@ -19,6 +19,7 @@ from tameshi.cli.report import report
 from tameshi.cli.sheet import target_sheet
 from tameshi.cli.strikes import strikes
 from tameshi.cli.tolerance import tolerance
+from tameshi.cli.transfer import transfer
 
 app = typer.Typer(
     help="A measuring bench for people who test martial-arts strikes.",
@@ -51,6 +52,7 @@ app.command()(footprint)
 app.command()(pressure)
 app.command()(tolerance)
 app.command()(breaking)
+app.command()(transfer)
 app.command()(report)
 app.command("target-sheet")(target_sheet)
 app.command()(demo)
