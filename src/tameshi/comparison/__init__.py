@@ -1,0 +1,38 @@
+"""Repeated trials: what is typical, what differs and by how much, how repeatable, how many are needed."""
+
+from tameshi.comparison.design import Design, design_of
+from tameshi.comparison.difference import Difference, difference
+from tameshi.comparison.effect import Exceeding, small_sample_factor
+from tameshi.comparison.plan import Plan, plan_athletes, plan_strikes, power_of_one_mean, power_of_two_means
+from tameshi.comparison.reliability import Correlation, Reliability, reliability, table_of
+from tameshi.comparison.resample import bca_interval
+from tameshi.comparison.sample import Sample, outliers_of, sample_of
+from tameshi.comparison.several import holm
+from tameshi.comparison.trend import Trend, trend
+from tameshi.comparison.trial import Trial
+
+__all__ = [
+    "Correlation",
+    "Design",
+    "Difference",
+    "Exceeding",
+    "Plan",
+    "Reliability",
+    "Sample",
+    "Trend",
+    "Trial",
+    "bca_interval",
+    "design_of",
+    "difference",
+    "holm",
+    "outliers_of",
+    "plan_athletes",
+    "plan_strikes",
+    "power_of_one_mean",
+    "power_of_two_means",
+    "reliability",
+    "sample_of",
+    "small_sample_factor",
+    "table_of",
+    "trend",
+]
