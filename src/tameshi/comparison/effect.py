@@ -126,15 +126,16 @@ def exceeding(design: Design) -> Exceeding | None:
 
 def _placed(one: np.ndarray, other: np.ndarray) -> tuple[float, list[tuple[float, float]]]:
     """Return the share of pairs in which the first is greater, and its uncertainty from either sample."""
-    wins = (one[:, None] > other[None, :]) + 0.5 * (one[:, None] == other[None, :])
     terms = []
-    for along in (1, 0):
-        placements = wins.mean(axis=along)
+    for these, those in ((one, other), (other, one)):
+        ranked = np.sort(those)
+        below, up_to = np.searchsorted(ranked, these), np.searchsorted(ranked, these, side="right")
+        placements = 0.5 * (below + up_to) / len(those)  # ties counted half
         if len(placements) > 1:
-            terms.append(
-                (float(np.std(placements, ddof=1)) / math.sqrt(len(placements)), len(placements) - 1.0)
-            )
-    return float(wins.mean()), terms
+            u = float(np.std(placements, ddof=1)) / math.sqrt(len(placements))
+            terms.append((u, len(placements) - 1.0))
+    # the placements of the second in the first are what is left of one
+    return 1.0 - float(placements.mean()), terms
 
 
 def _on_logit(value: float, u: float, dof: float, pairs: int) -> Exceeding | None:
