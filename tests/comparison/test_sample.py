@@ -49,9 +49,9 @@ def test_intervals_of_mean_and_scatter_hold_the_truth():
 
 
 def test_what_stands_out_is_shown_and_kept():
-    values = [3000.0, 3020.0, 2990.0, 3010.0, 2980.0, 4200.0]
+    values = [3000.0, 3020.0, 2990.0, 3010.0, 2980.0, 3030.0, 2970.0, 4200.0]
     sample = sample_of(values_as_trials(values))
-    assert sample.outliers == (5,)
+    assert sample.outliers == (7,)
     assert sample.mean.value == pytest.approx(np.mean(values))
 
 

@@ -10,6 +10,7 @@ import typer
 
 from tameshi import __version__
 from tameshi.cli import rig, study
+from tameshi.cli.compare import compare
 from tameshi.cli.demo import demo
 from tameshi.cli.footprint import footprint
 from tameshi.cli.outcome import run as run_app
@@ -47,6 +48,7 @@ def main(
 app.command()(strikes)
 app.command()(footprint)
 app.command()(pressure)
+app.command()(compare)
 app.command()(report)
 app.command("target-sheet")(target_sheet)
 app.command()(demo)

@@ -8,6 +8,7 @@ on. Time is always given, never read here.
 from tameshi.study.add import Added, Outcome, add_original
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
+from tameshi.study.comparing import BY, COMPARED, Trials, trials_of
 from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import Description, PrintDescription, RecordingDescription, Side
@@ -29,6 +30,8 @@ from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
 
 __all__ = [
+    "BY",
+    "COMPARED",
     "CURVES",
     "LARGEST",
     "OVERLAY",
@@ -57,6 +60,7 @@ __all__ = [
     "Result",
     "Side",
     "Study",
+    "Trials",
     "Units",
     "add_original",
     "as_csv",
@@ -81,5 +85,6 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "trials_of",
     "unpacked",
 ]
