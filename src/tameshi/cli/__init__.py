@@ -11,6 +11,7 @@ import typer
 from tameshi import __version__
 from tameshi.cli import rig, study
 from tameshi.cli.breaking import breaking
+from tameshi.cli.compare import compare
 from tameshi.cli.demo import demo
 from tameshi.cli.footprint import footprint
 from tameshi.cli.outcome import run as run_app
@@ -53,6 +54,7 @@ app.command()(pressure)
 app.command()(tolerance)
 app.command()(breaking)
 app.command()(transfer)
+app.command()(compare)
 app.command()(report)
 app.command("target-sheet")(target_sheet)
 app.command()(demo)

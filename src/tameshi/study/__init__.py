@@ -10,6 +10,7 @@ from tameshi.study.breaking import OnTarget, ToBreak, break_targets
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
+from tameshi.study.comparing import BY, COMPARED, Trials, trials_of
 from tameshi.study.contact import Contact, contacts_of, counted_prints
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import (
@@ -50,6 +51,8 @@ from tameshi.study.vault import LARGEST
 
 __all__ = [
     "ALL_PRINTS",
+    "BY",
+    "COMPARED",
     "CURVES",
     "LARGEST",
     "OVERLAY",
@@ -80,6 +83,7 @@ __all__ = [
     "Side",
     "Study",
     "ToBreak",
+    "Trials",
     "Units",
     "add_original",
     "as_csv",
@@ -111,5 +115,6 @@ __all__ = [
     "rigs",
     "store_result",
     "targets",
+    "trials_of",
     "unpacked",
 ]
