@@ -14,6 +14,7 @@ NAMES = (
     "force_truth",
     "rig_truth",
     "area_law_truth",
+    "comparison_truth",
     "head_metrics",
     "transfer_truth",
     "footprint_speed",

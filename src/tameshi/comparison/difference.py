@@ -39,7 +39,8 @@ class Difference:
     exceeding : Exceeding or None
         Probability that a strike of the first exceeds one of the second.
     bootstrap : (float, float) or None
-        95 % BCa interval of the mean difference; None where there are too few units.
+        95 % BCa interval of the mean difference; None where units are too few, or so many
+        that it would say the same.
     design : Design
     counts : (int, int)
         Trials that were used.
@@ -157,14 +158,17 @@ def _p_of(value: Quantity) -> float:
 
 
 def _bootstrap(design: Design) -> tuple[float, float] | None:
-    fewest = int(row("comparison_limits", "fewest for bootstrap")["limit"])
+    fewest, most = (
+        int(row("comparison_limits", f"{end} for bootstrap")["limit"]) for end in ("fewest", "most")
+    )
     if design.is_paired and design.unit != "strike":
         gaps = [_mean(cell[0]) - _mean(cell[1]) for cell in design.cells]
-        return bca_interval([gaps]) if len(gaps) >= fewest else None
+        return bca_interval([gaps]) if fewest <= len(gaps) <= most else None
     if len(design.cells) > 1 and design.unit == "strike":
         return None  # within sessions: what is drawn anew is not one sample
     sides = [
         [_mean(unit) for unit in _units(design.cells, side, by_strike=design.unit == "strike")]
         for side in (0, 1)
     ]
-    return bca_interval(sides) if min(map(len, sides)) >= fewest else None
+    few_enough = max(map(len, sides)) <= most
+    return bca_interval(sides) if few_enough and min(map(len, sides)) >= fewest else None
