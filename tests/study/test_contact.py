@@ -38,7 +38,7 @@ def recording(
 ) -> tuple[Recording, Measurement]:
     said = RecordingDescription(technique="palm heel", athlete=athlete)
     strikes = [
-        {"index": number, "peak_force": force(value, number), "flags": []}
+        {"index": number, "onset": float(number), "peak_force": force(value, number), "flags": []}
         for number, value in enumerate(forces, start=1)
     ]
     body = {"recording": {"pad": pad}, "flags": [], "strikes": strikes}

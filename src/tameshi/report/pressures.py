@@ -37,10 +37,14 @@ def pressure_part(one: Joined, detail: Detail | None, frame: Frame) -> PressureP
         area_from=pressure.area_from,
         over_time=_over_time(detail, notation),
         patches=_patches(detail, notation),
-        limited_by=tuple(one.words for one in detail.improvements) if detail else (),
+        limited_by=tuple(_sentence(one.words) for one in detail.improvements) if detail else (),
         prints=tuple(frame.prints[one_print.original.sha256] for one_print in one.prints),
         remarks=remarks(own),
     )
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _over_time(detail: Detail | None, notation: Notation) -> tuple[Named, ...]:
@@ -67,7 +71,8 @@ def _entry(found: Quantity | Range, notation: Notation) -> Entry:
     if not isinstance(found, Range):
         return notation.entry(found)
     middle = Quantity(0.5 * (found.low + found.high), found.unit).with_interval(found.low, found.high)
-    ends = "; ".join(f"{shown.low} to {shown.high} {shown.unit}" for shown in notation.entry(middle).shown)
+    shown = notation.entry(middle).shown
+    ends = "; ".join(dict.fromkeys(f"{one.low} to {one.high} {one.unit}" for one in shown))
     return notation.entry(Missing(found.unit, f"between {ends}, as {found.why}"))
 
 
