@@ -111,6 +111,20 @@ def test_a_hard_shadow_across_two_patches_does_not_join_them_or_run_to_the_edge(
     assert found.contact_area.value == pytest.approx(2.0 * math.pi * 0.012**2, rel=0.02)
 
 
+@pytest.mark.parametrize("ink", [(0.14, 0.24, 0.34), BLACK])
+@pytest.mark.parametrize("density", [0.25, 0.4, 1.0])
+def test_a_print_of_another_colour_than_the_writing_beside_it_is_measured(ink, density):
+    across, down = grid()
+    stroke = (np.abs(down - 0.015 - 0.003 * np.sin(across * 600.0)) < 0.0004) & (np.abs(across - 0.05) < 0.03)
+    own = np.asarray(ink) / max(ink) * density
+    light = np.asarray(PAPER) * np.exp(
+        -disc(0.01)[..., None] * own - stroke[..., None] * np.array(BLUE) * 1.8
+    )
+    noise = np.random.default_rng(1).normal(0.0, 0.003, light.shape)
+    found = measured(np.asarray(np.rint(255.0 * np.clip(light ** (1.0 / 2.2) + noise, 0.0, 1.0)), np.uint8))
+    assert found.contact_area.value == pytest.approx(math.pi * 0.01**2, rel=0.02)
+
+
 def test_a_patch_whose_ink_fades_out_to_one_side_keeps_its_darker_part():
     across, _ = grid()
     fading = np.asarray(np.clip((across - 0.03) / 0.02, 0.0, 1.0) * disc(), np.float64)

@@ -10,7 +10,12 @@ import numpy as np
 
 from tameshi.footprint.picture.arrays import FloatArray, Mask, Picture, Where
 
-_LEAST_SLOPE, _OVER_USUAL = 0.04, 1.5  # of the logarithm of light within three pixels: an edge
+_OPEN = 0.25  # of the step of ink: where light changes less, there is no edge of ink, faint or noisy
+_TOGETHER = 0.001  # metres
+_LARGER = 0.75  # quantile: a shadow's edge is a part of the border too
+_FAINT = 0.5  # of the logarithm of light: fainter ink fades into paper of itself
+_STEEP, _STEEP_OF_INK = 0.04, 0.15  # within three pixels an edge: of the logarithm of light, of ink's step
+_OVER_USUAL = 1.5
 _SAME = 0.35  # of the step of ink: within that of where it goes over, it is the same paper
 _HALF = 0.5  # of the step of ink: beside such paper what is not darker is paper as well
 _BESIDE = 0.0012  # metres
@@ -38,18 +43,40 @@ def without_leaks(dark: Mask, light: Picture, size: Picture, steps: Where, scale
     whole = _without_holes(dark)
     inside = cv2.erode(whole, window, borderType=cv2.BORDER_REPLICATE)
     border = (whole > 0) & (inside == 0)
-    open_border = border & ~steps
-    if np.count_nonzero(open_border) * scale < _SHORTEST:
+    ink = _own_ink(whole, size, (border & steps, border & ~steps), scale)
+    open_border = border & (size < _OPEN * ink)
+    if not open_border.any():
         return dark
-    ink = float(np.median(size[border & steps])) if np.any(border & steps) else 0.0
     slope = np.asarray(cv2.dilate(light, window) - cv2.erode(light, window), np.float32)
-    steep = max(_LEAST_SLOPE, _OVER_USUAL * float(np.median(slope[::3, ::3])))
+    usual = _OVER_USUAL * float(np.median(slope[::3, ::3]))
+    steep = np.maximum(np.minimum(_STEEP, _STEEP_OF_INK * ink), usual)
     flat = (whole > 0) & (slope < steep)
     _, labels = cv2.connectedComponents(flat.astype(np.uint8), connectivity=4)
     level = _levels(np.asarray(labels), light, open_border & flat, scale)
     own = level[labels]
     leak = flat & np.isfinite(own) & (light > own - _SAME * ink)
     return _with_surroundings(dark, light, np.where(leak, own, np.nan), ink, scale)
+
+
+def _own_ink(whole: Mask, size: Picture, border: tuple[Where, Where], scale: float) -> Picture:
+    """Return the step of each dark piece's own ink; nought where hardly any of its border lacks a step.
+
+    Pieces differ: a faint print may lie beside dark writing.
+    """
+    reach = 2 * round(_TOGETHER / scale) + 1
+    around = cv2.dilate(whole, np.ones((reach, reach), np.uint8))  # shadow and ink nearly touch
+    _, found = cv2.connectedComponents(around, connectivity=8)
+    labels = np.asarray(found, np.int32)
+    stepped, without = border
+    lacking = np.bincount(labels[without], minlength=int(labels.max()) + 1) * scale >= _SHORTEST
+    step = np.zeros(len(lacking), np.float32)
+    at, sizes = labels[stepped], size[stepped]
+    for n in np.flatnonzero(lacking):
+        own = sizes[at == n]
+        step[n] = float(np.quantile(own, _LARGER)) if len(own) * scale >= _SHORTEST else 0.0
+    step[step < _FAINT] = 0.0
+    step[0] = 0.0
+    return np.asarray(step[labels])
 
 
 def _without_holes(dark: Mask) -> Mask:
@@ -70,7 +97,7 @@ def _levels(labels: FloatArray, light: Picture, open_border: Where, scale: float
     return np.where(leaking, sums / np.maximum(length, 1), np.nan).astype(np.float32)
 
 
-def _with_surroundings(dark: Mask, light: Picture, paper: Picture, ink: float, scale: float) -> Mask:
+def _with_surroundings(dark: Mask, light: Picture, paper: Picture, ink: Picture, scale: float) -> Mask:
     """Take the leaks away, and beside them what is not half as dark as ink on their paper would be."""
     leak = np.isfinite(paper)
     if not leak.any():

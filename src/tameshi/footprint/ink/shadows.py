@@ -13,6 +13,7 @@ from tameshi.footprint.picture.arrays import Mask, Picture
 _LEAST_COLOUR = 0.25  # of the ink's darkness: less colour tells nothing
 _LEAST_DARK = 0.08  # of the logarithm of light
 _TOO_LITTLE = 0.35  # of the colour that ink so dark would have
+_MOST_COLOURED, _OWN_COLOUR = 0.97, 0.5  # quantile of a piece; of the usual ink's colour
 _NARROWEST = 0.0015  # metres: along edges blur and compression mix colours
 
 
@@ -54,4 +55,10 @@ def without_colourless(pieces: Mask, coloured: Picture, dark: Picture, scale: fl
     wide = cv2.morphologyEx(grey.astype(np.uint8), cv2.MORPH_OPEN, np.ones((side, side), np.uint8))
     if not wide.any():
         return pieces
+    _, found = cv2.connectedComponents(pieces, connectivity=8)
+    labels = np.asarray(found, np.int32)
+    for n in np.unique(labels[wide > 0]):
+        # a piece that has that colour nowhere is ink of another colour
+        if float(np.quantile(coloured[labels == n], _MOST_COLOURED)) < _OWN_COLOUR:
+            wide[labels == n] = 0
     return np.asarray(pieces * (wide == 0), np.uint8)
