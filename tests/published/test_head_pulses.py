@@ -1,9 +1,9 @@
 """Head injury criterion, severity index and 3 ms clip of pulses of known shape.
 
-Definitions: 49 CFR 571.208. At the best window of a pulse that the longest window does not cut, a(t1) = a(t2)
-and the mean is 5/3 of them: C. C. Chou, G. W. Nyquist, SAE 740082 (1974). The closed forms and the table
-follow from the definitions, worked out with thirty digits independently of this project's code; so do the
-values for few samples with windows that begin and end on samples.
+Source of the definitions: 49 CFR 571.208. At the best window of a pulse that the longest window does not cut,
+a(t1) = a(t2) and the mean is 5/3 of them: C. C. Chou, G. W. Nyquist, SAE 740082 (1974). The closed forms and
+the table are derived from the definitions, worked out with thirty digits independently of this project's
+code; so do the values for few samples with windows that begin and end on samples.
 """
 
 import math

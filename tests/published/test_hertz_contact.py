@@ -1,11 +1,11 @@
 """Contact of rounded elastic bodies, against published cases.
 
-H1: two equal spheres, R = 50 mm, E = 20 000 MPa, nu = 0.3, pressed together by 4 mm: code_aster, validation
-manual V6.04.104 (SSNV104), p0 = 2798.3 MPa and a = 10 mm; the same values in other programs' validation. H2:
-sphere of 8 mm, E = 1000 MPa, nu = 0.3, on a rigid plane under 60 pi N: a = 1.010 mm, an exercise in finite
-elements (tutorsglobe, question 51707067). H3: steel ball of 50 mm diameter, E = 200 GPa, nu = 0.3, under 500
-N, on a flat and on an equal ball: a textbook exercise (statement seen, coursehero 8421357); its answers are
-worked out here from the formulas of the theory.
+Sources. H1: two equal spheres, R = 50 mm, E = 20 000 MPa, nu = 0.3, pressed together by 4 mm: code_aster,
+validation manual V6.04.104 (SSNV104), p0 = 2798.3 MPa and a = 10 mm; the same values in other programs'
+validation. H2: sphere of 8 mm, E = 1000 MPa, nu = 0.3, on a rigid plane under 60 pi N: a = 1.010 mm, an
+exercise in finite elements (tutorsglobe, question 51707067). H3: steel ball of 50 mm diameter, E = 200 GPa,
+nu = 0.3, under 500 N, on a flat and on an equal ball: a textbook exercise (statement seen, coursehero
+8421357); its answers are worked out here from the formulas of the theory.
 """
 
 import math

@@ -1,9 +1,9 @@
 """The elastic impact of rounded bodies: constants of the theory and a worked case.
 
-T = 2.87 (m^2/(R E*^2 v))^0.2: LIGGGHTS documentation, fix check/timestep/gran (printed as 2.87). The further
-digits of 2.8683, 2.9433 = (4/5) sqrt(pi) Gamma(2/5)/Gamma(9/10) and 1.2827, and the shape 0.54361, follow
-from the theory, worked out independently of this project's code. HI1: a steel ball of 10 mm radius at 1 m/s
-on a flat of the same steel, worked out likewise.
+Source: T = 2.87 (m^2/(R E*^2 v))^0.2: LIGGGHTS documentation, fix check/timestep/gran (printed as 2.87). The
+further digits of 2.8683, 2.9433 = (4/5) sqrt(pi) Gamma(2/5)/Gamma(9/10) and 1.2827, and the shape 0.54361,
+follow from the theory, worked out independently of this project's code. HI1: a steel ball of 10 mm radius at
+1 m/s on a flat of the same steel, worked out likewise.
 """
 
 import math

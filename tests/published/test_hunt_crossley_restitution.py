@@ -1,9 +1,9 @@
 """Restitution of a contact that loses energy.
 
-K. H. Hunt, F. R. E. Crossley, Journal of Applied Mechanics 42, 440-445 (1975): F = k x^n (1 + 3/2 c v), e ~ 1
-- c v for small c v (as in Simbody, HuntCrossleyForce.h). The exact relation q - ln(1 + q) = -e q - ln(1 - e
-q) with q = 3/2 c v, and its table, were worked out independently of this project's code and checked by
-integration.
+Source: K. H. Hunt, F. R. E. Crossley, Journal of Applied Mechanics 42, 440-445 (1975): F = k x^n (1 + 3/2 c
+v), e ~ 1 - c v for small c v (as in Simbody, HuntCrossleyForce.h). The exact relation q - ln(1 + q) = -e q -
+ln(1 - e q) with q = 3/2 c v, and its table, were worked out independently of this project's code and checked
+by integration.
 """
 
 import numpy as np
