@@ -14,6 +14,8 @@ NAMES = (
     "force_truth",
     "rig_truth",
     "area_law_truth",
+    "head_metrics",
+    "transfer_truth",
     "footprint_speed",
     "footprint_large",
     "footprint_accuracy",

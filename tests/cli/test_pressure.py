@@ -14,6 +14,12 @@ def test_json_is_the_object_of_the_contract(result, files):
     assert set(found) >= {"schema", "force", "area", "mean_pressure", "peak_pressure_band", "flags"}
     true = FORCE.max() / (np.pi * 0.02**2)
     assert found["mean_pressure"]["unit"] == "Pa"
+    course = found["over_time"]
+    assert len(course["time"]) == len(course["low"]) == len(course["high"])
+    assert max(course["low"]) == pytest.approx(found["mean_pressure"]["low"], rel=0.02)
+    assert course["half_duration"]["low"] < course["half_duration"]["high"] < course["time"][-1]
+    assert [one["line"] for one in found["limited_by"]]
+    assert len(found["by_patch"]["patches"]) >= 1
     assert found["mean_pressure"]["low"] < true < found["mean_pressure"]["high"]
     assert found["mean_pressure"]["value"] == pytest.approx(
         found["force"]["value"] / found["area"]["value"], rel=1e-12
@@ -95,6 +101,15 @@ def test_a_print_corrected_by_hand_gives_its_own_pressure(result, files):
     half = result("pressure", *both, "--lasso", "50,100 90,100 90,180 50,180")
     assert half["mean_pressure"]["value"] == pytest.approx(2.0 * whole["mean_pressure"]["value"], rel=0.02)
     assert "corrected-by-hand" in [flag["code"] for flag in half["flags"]]
+
+
+def test_alike_patches_and_the_limits_of_a_pressure_are_told(command, result, files):
+    _, out, _ = command("pressure", files / "strike.csv", files / "print.jpg", "--alike")
+    assert "What limits the mean pressure" in out
+    assert "above half its peak" in out
+    assert "Bounds only" in out
+    found = result("pressure", files / "strike.csv", files / "print.jpg", "--alike")["by_patch"]
+    assert found["justified"] is (len(found["patches"]) == 1)
 
 
 @pytest.fixture

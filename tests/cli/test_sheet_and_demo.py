@@ -83,7 +83,17 @@ def test_demo_does_not_build_over_what_is_there(built, command):
 def test_help_lists_every_command(command):
     status, out, _ = command("--help")
     assert status == 0
-    for name in ("strikes", "footprint", "pressure", "rig", "target-sheet", "study", "report", "demo"):
+    for name in (
+        "strikes",
+        "footprint",
+        "pressure",
+        "rig",
+        "target-sheet",
+        "study",
+        "report",
+        "demo",
+        "breaking",
+    ):
         assert name in out
 
 

@@ -63,13 +63,13 @@ def test_every_pressure_is_the_joined_one_with_its_band(report, measured):
         assert sharpest.value == pytest.approx(band.high, rel=1e-12)
         assert mildest.low == pytest.approx(band.lowest, rel=1e-12)
         assert sharpest.high == pytest.approx(band.highest, rel=1e-12)
-        assert part.own_print == one.pressure.own_print
+        assert part.area_from == one.pressure.area_from
         assert [link.words for link in part.prints] == [each.original.name for each in one.prints]
 
 
 def test_the_whole_palm_heel_recording_uses_its_own_print_only_for_its_strike(report):
     palms = [strike for strike in report.strikes if "palm.csv" in strike.place.words]
-    assert [strike.pressure.own_print for strike in palms] == [False, True]
+    assert [strike.pressure.area_from for strike in palms] == ["typical print", "own print"]
 
 
 def test_a_curve_keeps_the_peak_of_what_it_draws(report, measured):

@@ -103,7 +103,8 @@ def test_every_picture_and_drawing_has_words_and_a_caption(tree, report):
             assert drawing.attributes["aria-label"]
     assert len(tree.all("img")) == 4
     drawn = sum((one.curve is not None) + (one.budget is not None) for one in report.strikes)
-    assert len(tree.all("svg")) == drawn + 4 + 2
+    assert report.tolerance is not None
+    assert len(tree.all("svg")) == drawn + 4 + 2 + len(report.tolerance.drawings)
 
 
 def test_pictures_are_whole_inside_the_page(tree):

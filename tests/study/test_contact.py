@@ -65,7 +65,7 @@ def evening(exponent: float = 0.5) -> tuple[list[Any], list[Any]]:
 
 
 def found(strikes: list[Any], prints: list[Any]) -> Any:
-    return contacts_of(strikes, prints, join_study(strikes, prints))
+    return contacts_of(strikes, prints)
 
 
 def test_prints_of_strikes_take_technique_and_athlete_from_their_recording():
@@ -150,7 +150,7 @@ def test_of_two_prints_on_a_sheet_the_strike_has_none_until_one_is_named():
     (joined,) = join_study(strikes, [sheet_of_two("two.jpg", (9e-4, 4e-4), 1)])
     assert joined.pressure is None
     assert joined.why == "two.jpg holds 2 prints, and nobody said which one is meant"
-    assert not contacts_of(strikes, [sheet_of_two("two.jpg", (9e-4, 4e-4), 1)], [joined])
+    assert not contacts_of(strikes, [sheet_of_two("two.jpg", (9e-4, 4e-4), 1)])
 
 
 @pytest.mark.parametrize(("which", "area"), [("1", 9e-4), ("2", 4e-4), ("all", 13e-4)])
@@ -161,7 +161,7 @@ def test_the_named_print_gives_the_pressure_and_the_contact_area(which, area):
     assert joined.pressure is not None
     assert joined.pressure.own_print
     assert joined.pressure.mean_pressure.value == pytest.approx(2000.0 / area)
-    (contact,) = contacts_of(strikes, prints, [joined])
+    (contact,) = contacts_of(strikes, prints)
     assert contact.repeats.mean.value == pytest.approx(area)
 
 

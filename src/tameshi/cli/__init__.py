@@ -10,6 +10,8 @@ import typer
 
 from tameshi import __version__
 from tameshi.cli import rig, study
+from tameshi.cli.breaking import breaking
+from tameshi.cli.compare import compare
 from tameshi.cli.demo import demo
 from tameshi.cli.footprint import footprint
 from tameshi.cli.outcome import run as run_app
@@ -17,6 +19,8 @@ from tameshi.cli.pressure import pressure
 from tameshi.cli.report import report
 from tameshi.cli.sheet import target_sheet
 from tameshi.cli.strikes import strikes
+from tameshi.cli.tolerance import tolerance
+from tameshi.cli.transfer import transfer
 
 app = typer.Typer(
     help="A measuring bench for people who test martial-arts strikes.",
@@ -47,6 +51,10 @@ def main(
 app.command()(strikes)
 app.command()(footprint)
 app.command()(pressure)
+app.command()(tolerance)
+app.command()(breaking)
+app.command()(transfer)
+app.command()(compare)
 app.command()(report)
 app.command("target-sheet")(target_sheet)
 app.command()(demo)

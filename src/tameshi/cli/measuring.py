@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tameshi.footprint import Footprint, KnownLens
     from tameshi.force import Reduction
     from tameshi.rig import Rig
+    from tameshi.target.breaking import Target
 
 LARGEST_FILE = 4 * 2**30
 LARGEST_RIG_FILE = 1_000_000
@@ -62,6 +63,13 @@ def load_rig(path: Path) -> Rig:
     from tameshi.rig import parse_rig
 
     return parse_rig(_toml_text(path, "rig"), where=path.name)
+
+
+def load_target(path: Path) -> Target:
+    """Return the target a file describes."""
+    from tameshi.target.breaking import parse_target
+
+    return parse_target(_toml_text(path, "target"), where=path.name)
 
 
 def load_lens(path: Path) -> KnownLens:

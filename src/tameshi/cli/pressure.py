@@ -46,13 +46,21 @@ def pressure(
     outline_at: given.OutlineAt = None,
     apart: given.Apart = None,
     which: given.WhichPrint = None,
+    alike: Annotated[
+        bool,
+        typer.Option(
+            "--alike",
+            help="The patches are bodies of one kind that touched together, as the knuckles of one fist.",
+        ),
+    ] = False,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
     """Join a strike's peak force and its print into pressure; of a study, area against force by technique."""
     from tameshi.cli.by_hand import PointsTyped, by_hand_of
     from tameshi.cli.measuring import ImageOptions, RecordingOptions, measure_image, reduce_file
-    from tameshi.pressure import join, pressure_as_dict
+    from tameshi.cli.pressure_detail import pulse_of, show_detail
+    from tameshi.pressure import detail_as_dict, detail_of, join, pressure_as_dict
 
     system = system_of(units)
     if image is None:
@@ -80,10 +88,18 @@ def pressure(
     flags = [*reduction.flags, *chosen.flags, *measured.footprint.flags]
     area = pick_print(measured.footprint, which, image.name)
     joined = join(chosen.peak_force, area, flags=flags, strike=chosen.index)
+    curve = reduction.curves[reduction.strikes.index(chosen)]
+    detail = detail_of(
+        joined,
+        pulse=pulse_of(curve, chosen, noise=reduction.noise, key=f"{reduction.origin.sha256}:{chosen.index}"),
+        patches=patches_of(measured.footprint, which),
+        alike=alike,
+    )
     if as_json:
-        print_json(pressure_as_dict(joined))
+        print_json({**pressure_as_dict(joined), **detail_as_dict(detail)})
     else:
         show_pressure(joined, f"strike {chosen.index} of {recording.name} on {image.name}", system)
+        show_detail(detail, system)
 
 
 def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
@@ -95,6 +111,7 @@ def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
         ``no-image`` where this is no folder: a recording goes with a picture.
     """
     from tameshi.cli.contact import CONTACT_SCHEMA, contacts_as_list, show_contacts
+    from tameshi.cli.pressures import pressures_as_list, show_pressures
     from tameshi.cli.study_work import look_at
 
     if not folder.is_dir():
@@ -106,9 +123,12 @@ def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
     seen = look_at(folder)
     if as_json:
         contacts = contacts_as_list(seen.contacts)
-        print_json({"schema": CONTACT_SCHEMA, "study": seen.name, "contacts": contacts})
+        pressures = pressures_as_list(seen)
+        found = {"study": seen.name, "contacts": contacts, "pressures": pressures}
+        print_json({"schema": CONTACT_SCHEMA, **found})
     elif seen.contacts:
         show_contacts(seen.contacts, system)
+        show_pressures(seen, system)
     else:
         say(f"{seen.name} holds no measured print of a named technique.")
 
@@ -143,6 +163,16 @@ def pick_strike(reduction: Reduction, index: int | None) -> Strike:
         if strike.index == index:
             return strike
     raise WrongUseError("unknown-strike", f"There is no strike {index}.", hint=f"Strikes: {listed}.")
+
+
+def patches_of(footprint: Footprint, which: str | None) -> list[Quantity]:
+    """Return the contact areas of the patches of the print that was meant, after :func:`pick_print`."""
+    from tameshi.study import ALL_PRINTS
+
+    areas = [patch.contact_area for patch in footprint.patches]
+    if which is None or which == ALL_PRINTS:
+        return areas
+    return [areas[number - 1] for number in footprint.prints[int(which) - 1].patches]
 
 
 def pick_print(footprint: Footprint, which: str | None, name: str) -> Quantity:

@@ -58,7 +58,7 @@ def add(
     remark: Annotated[str | None, typer.Option("--note", help="Anything worth keeping.")] = None,
     kind: Annotated[
         str | None,
-        typer.Option("--kind", help="recording, print, rig, lens or other; found out if left out."),
+        typer.Option("--kind", help="recording, print, rig, lens, target or other; found out if left out."),
     ] = None,
     rig: given.Rig = None,
     channel: given.Channel = None,

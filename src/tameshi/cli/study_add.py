@@ -30,6 +30,7 @@ from tameshi.study import (
     read_original,
     rigs,
 )
+from tameshi.target.breaking import is_target_file, parse_target
 
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
 _PICTURE_MARKS = (b"\xff\xd8\xff", b"\x89PNG", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
@@ -91,6 +92,9 @@ def _add(study: Study, path: Path, said: Said, now: datetime) -> Added:
         return _add_rig(study, path, now)
     if kind == "lens":
         return _add_lens(study, path, now)
+    if kind == "target":
+        parse_target(data.decode("utf-8", errors="replace"), where=path.name)  # refused now rather than later
+        return add_original(study, data, name=path.name, kind=kind, at=now)
     description: Description | None = None
     if kind == "recording":
         description = _of_recording(study, said)
@@ -121,7 +125,8 @@ def _kind(told: str | None, path: Path, data: bytes) -> Kind:
             )
         return cast("Kind", told)
     if path.suffix.lower() == ".toml":
-        return "lens" if _LENS.search(data) else "rig"
+        text = data.decode("utf-8", errors="replace")
+        return "lens" if _LENS.search(data) else "target" if is_target_file(text) else "rig"
     is_picture = path.suffix.lower() in _PICTURES or data.startswith(_PICTURE_MARKS) or data[4:8] == _HEIC
     return "print" if is_picture else "recording"
 

@@ -53,7 +53,7 @@ def look_at(folder: Path) -> Seen:
             strikes=strikes,
             areas=areas,
             joined=joined,
-            contacts=contacts_of(strikes, areas, joined),
+            contacts=contacts_of(strikes, areas),
         )
 
 

@@ -15,7 +15,7 @@ from fractions import Fraction
 import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
-from tameshi.quantity import Line, Quantity, fit_line, line_support
+from tameshi.quantity import Line, Quantity, Source, fit_line, line_support
 from tameshi.reference import row, table
 
 SCATTER = "scatter about the law"
@@ -89,6 +89,43 @@ class AreaLaw:
         value = math.exp(logarithm.value)
         parts = {source: value * part for source, part in logarithm.parts.items()}
         return Quantity(value, "m2", parts, (math.exp(logarithm.low), math.exp(logarithm.high)))
+
+    def reaches(self, force: float) -> bool:
+        """Return whether a force is near enough to those of the fit to use the law there."""
+        beyond = float(row("pressure_limits", "beyond forces")["limit"])
+        least, greatest = self.forces
+        return least / beyond <= force <= greatest * beyond
+
+    def area_of(self, force: Quantity, *, draw: str) -> Quantity:
+        """Return the contact area to expect of a strike that left no print of its own.
+
+        Parameters
+        ----------
+        force : Quantity
+            Its peak force; what is uncertain of it moves the area along the law. [N]
+        draw : str
+            Names the strike: how far its area lies off the law is its own.
+
+        Raises
+        ------
+        UnmeasurableError
+            ``beyond-law`` where the force is too far from those the law was fitted to.
+        """
+        if not self.reaches(force.value):
+            least, greatest = self.forces
+            raise UnmeasurableError(
+                "beyond-law",
+                f"{force.value:.0f} N is too far from the law's prints, {least:.0f} to {greatest:.0f} N.",
+                hint="Take a print at that force.",
+            )
+        area = self.area_at(force.value)
+        parts = dict(area.parts)
+        slope = self.exponent.value * area.value / force.value
+        for source, part in force.parts.items():
+            parts[source] = parts.get(source, 0.0) + slope * part
+        own = Source(f"off-law:{draw}", SCATTER, self.count - 2.0)
+        parts[own] = self.scatter * area.value
+        return Quantity(area.value, "m2", parts)
 
     @property
     def inside(self) -> tuple[ContactLaw, ...]:

@@ -1,20 +1,27 @@
 """Join force and contact area into pressure, with the uncertainty of both.
 
-A strike that left its own print is joined with it. Otherwise its technique's typical print is taken,
-and how much the area varies from strike to strike becomes part of the uncertainty.
+A strike that left its own print is joined with it. Otherwise the law of area against force of its technique
+gives the area at its force, where there is one; else its technique's typical print is taken. How much the
+area varies from strike to strike is then part of the uncertainty.
 """
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from tameshi.errors import Flag, UnmeasurableError
+from tameshi.pressure.area_law import AreaLaw
 from tameshi.pressure.contact_model import Band, local_band
 from tameshi.pressure.repeats import typical_area
 from tameshi.quantity import Measured, Missing, Quantity, ratio
 
 _RIM = "dark-rim"
+
+AreaFrom = Literal["own print", "area law", "typical print"]
+"""Where the contact area of a strike comes from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +40,8 @@ class Pressure:
         What the greatest local pressure could be. [Pa]
     prints : int
         How many prints the area comes from.
-    own_print : bool
-        True where the print is the strike's own.
+    area_from : str
+        ``"own print"``, ``"area law"`` or ``"typical print"``.
     flags : tuple of Flag
     """
 
@@ -43,8 +50,13 @@ class Pressure:
     mean_pressure: Quantity
     band: Band
     prints: int
-    own_print: bool
+    area_from: AreaFrom
     flags: tuple[Flag, ...] = ()
+
+    @property
+    def own_print(self) -> bool:
+        """Whether the print is the strike's own."""
+        return self.area_from == "own print"
 
 
 def join(
@@ -68,7 +80,7 @@ def join(
     UnmeasurableError
         ``no-force`` where the peak force is missing.
     """
-    return _joined(_given(force), area, flags, strike, prints=1, own_print=True)
+    return _joined(_given(force), area, flags, strike, prints=1, area_from="own print")
 
 
 def join_typical(
@@ -85,9 +97,40 @@ def join_typical(
     flags, strike
         As for :func:`join`.
     """
-    area, more = typical_area(areas)
+    given = _given(force)
+    area, more = typical_area(areas, draw=_name_of(given, strike))
     added = [Flag(flag.code, flag.message, strike) for flag in more]
-    return _joined(_given(force), area, [*flags, *added], strike, prints=len(areas), own_print=False)
+    return _joined(given, area, [*flags, *added], strike, prints=len(areas), area_from="typical print")
+
+
+def join_by_law(
+    force: Measured, law: AreaLaw, *, flags: Sequence[Flag] = (), strike: int | None = None
+) -> Pressure:
+    """Return the pressure of a strike with the contact area that its technique's law gives at its force.
+
+    Parameters
+    ----------
+    force : Quantity or Missing
+        Peak force. [N]
+    law : AreaLaw
+        Of the same technique on the same pad.
+    flags, strike
+        As for :func:`join`.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``no-force``; ``beyond-law`` where the force is too far from those the law was fitted to.
+    """
+    given = _given(force)
+    area = law.area_of(given, draw=_name_of(given, strike))
+    return _joined(given, area, flags, strike, prints=law.count, area_from="area law")
+
+
+def _name_of(force: Quantity, strike: int | None) -> str:
+    """Return what tells this strike from any other: its number, and the errors its force does not share."""
+    known = f"{strike}:{sorted(source.key for source in force.parts)}"
+    return hashlib.sha256(known.encode()).hexdigest()[:16]
 
 
 def _given(force: Measured) -> Quantity:
@@ -106,7 +149,7 @@ def _joined(
     strike: int | None,
     *,
     prints: int,
-    own_print: bool,
+    area_from: AreaFrom,
 ) -> Pressure:
     if area.value <= 0.0:
         raise UnmeasurableError("no-print", "The contact area is zero.", hint="Take another print.")
@@ -124,4 +167,4 @@ def _joined(
             "upper bound, and the band does not hold."
         )
         kept.append(Flag("unbounded-edge", message, strike))
-    return Pressure(force, area, mean, local_band(mean), prints, own_print, tuple(kept))
+    return Pressure(force, area, mean, local_band(mean), prints, area_from, tuple(kept))

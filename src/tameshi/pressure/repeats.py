@@ -100,13 +100,16 @@ def repeat_prints(areas: Sequence[Quantity]) -> Repeats:
     )
 
 
-def typical_area(areas: Sequence[Quantity]) -> tuple[Quantity, tuple[Flag, ...]]:
+def typical_area(areas: Sequence[Quantity], *, draw: str = "") -> tuple[Quantity, tuple[Flag, ...]]:
     """Return the contact area to expect of one more strike of a technique.
 
     Parameters
     ----------
     areas : sequence of Quantity, at least one
         [m2]
+    draw : str
+        Names the strike: how far its area lies off the mean is its own, what the mean is wrong by is shared
+        with every strike it is used for.
 
     Returns
     -------
@@ -134,9 +137,12 @@ def typical_area(areas: Sequence[Quantity]) -> tuple[Quantity, tuple[Flag, ...]]
         )
     count = len(areas)
     variance, dof, flags = _spread(areas)
-    source = Source(f"scatter:{_digest(areas)}", _LINE, dof)
+    group = f"scatter:{_digest(areas)}"
+    of_mean = Source(f"{group}:mean", _LINE, dof, group)
+    of_strike = Source(f"{group}:strike:{draw}", _LINE, dof, group)
     mean = total(areas) * (1.0 / count)
-    return mean.with_part(source, math.sqrt(variance * (1.0 + 1.0 / count))), flags
+    spread = math.sqrt(variance)
+    return mean.with_part(of_mean, spread / math.sqrt(count)).with_part(of_strike, spread), flags
 
 
 def _spread(areas: Sequence[Quantity]) -> tuple[float, float, tuple[Flag, ...]]:

@@ -19,7 +19,10 @@ LONGEST_EXPRESSION = 40
 
 _PREFIX = {"n": 1e-9, "µ": 1e-6, "m": 1e-3, "c": 1e-2, "h": 1e2, "k": 1e3, "M": 1e6, "G": 1e9}
 _FACTOR_OF = re.compile(r"([^\d\s*·/^²³.-]+|1)(?:\^?(-?[1-9])|([²³]))?$")
-_COHERENT = ("1", "N", "s", "N s", "N/s", "m", "m2", "Pa", "Hz", "m/s", "kg", "J", "V", "N/V", "A", "ohm")
+_COHERENT = (
+    *("1", "N", "s", "N s", "N/s", "m", "m2", "Pa", "Pa s", "Hz", "m/s", "kg", "J"),
+    *("V", "N/V", "A", "ohm"),
+)
 _BASE = ("kg", "m", "s", "A")
 
 

@@ -1,5 +1,6 @@
 """Load reference tables and look rows up in them."""
 
+import csv
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -11,6 +12,8 @@ from typing import Any
 from tameshi.errors import WrongUseError
 
 Row = Mapping[str, Any]
+
+_ENDINGS = ("toml", "csv")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,10 @@ def table(name: str) -> Table:
     WrongUseError
         If there is no such table.
     """
-    resource = files(__package__).joinpath(f"{name}.toml")
+    folder = files(__package__)
+    resource, many = folder.joinpath(f"{name}.toml"), folder.joinpath(f"{name}.csv")
+    if many.is_file():
+        return _from_csv(name, many.read_text(encoding="utf-8"))
     if not resource.is_file():
         raise WrongUseError(
             "unknown-table",
@@ -79,5 +85,12 @@ def source(key: str) -> Row:
 
 def table_names() -> tuple[str, ...]:
     """Return the names of all reference tables."""
-    entries = (entry.name for entry in files(__package__).iterdir())
-    return tuple(sorted(name[: -len(".toml")] for name in entries if name.endswith(".toml")))
+    entries = (entry.name.rpartition(".") for entry in files(__package__).iterdir())
+    return tuple(sorted(name for name, _, ending in entries if ending in _ENDINGS))
+
+
+def _from_csv(name: str, text: str) -> Table:
+    """Return a table of many alike rows: its title in a first line after a #, then comma-separated text."""
+    first, _, rest = text.partition("\n")
+    rows = {entry["key"]: MappingProxyType(entry) for entry in csv.DictReader(rest.splitlines(), strict=True)}
+    return Table(name=name, title=first.lstrip("# "), rows=MappingProxyType(rows))

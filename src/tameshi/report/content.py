@@ -13,7 +13,17 @@ from datetime import datetime
 from tameshi.pressure import ContactModel
 from tameshi.report.drawing import SideBySide
 from tameshi.report.notation import Entry, Notation
-from tameshi.report.parts import ContactPart, Fact, FlagMet, PrintPart, RecordingPart, Refused, StrikePart
+from tameshi.report.parts import (
+    ContactPart,
+    Fact,
+    FlagMet,
+    PrintPart,
+    RecordingPart,
+    Refused,
+    StrikePart,
+    TargetPart,
+    TolerancePart,
+)
 from tameshi.study import Kind
 
 
@@ -188,11 +198,17 @@ class Report:
         Contact areas by technique and athlete.
     models : tuple of ContactModel
         Mildest first.
+    tolerance : TolerancePart or None
+        None where nothing was struck.
     flags : tuple of FlagMet
     methods : tuple of Method
     budget_lines : mapping of str to str
         What each line of a budget shown here stands for.
     provenance : Provenance
+    targets : tuple of TargetPart
+        Things to break.
+    target_cautions : tuple of Caution
+        What stands above them.
     """
 
     title: str
@@ -205,10 +221,13 @@ class Report:
     prints: tuple[PrintPart, ...]
     contacts: tuple[ContactPart, ...]
     models: tuple[ContactModel, ...]
+    tolerance: TolerancePart | None
     flags: tuple[FlagMet, ...]
     methods: tuple[Method, ...]
     budget_lines: Mapping[str, str]
     provenance: Provenance
+    targets: tuple[TargetPart, ...] = ()
+    target_cautions: tuple[Caution, ...] = ()
 
     @property
     def strikes(self) -> tuple[StrikePart, ...]:

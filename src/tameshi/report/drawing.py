@@ -253,6 +253,66 @@ class AreaForce:
     slopes: tuple[Slope, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """A strike, or what is typical of a technique, on the scale of published ranges.
+
+    Parameters
+    ----------
+    label : str
+    typical : Point or None
+        With its interval; a band of bounds has no value of its own, and ``is_bound`` then says so.
+    greatest : float or None
+        Value of the greatest strike.
+    """
+
+    label: str
+    typical: Point | None
+    greatest: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Borne:
+    """A published range.
+
+    Parameters
+    ----------
+    label : str
+    low, high : float
+        Alike where one number was published.
+    middles : tuple of float
+        Means, medians and single numbers it is made of.
+    is_one_sided : bool
+        Whether a strike may be compared with it from one side only.
+    """
+
+    label: str
+    low: float
+    high: float
+    middles: tuple[float, ...]
+    is_one_sided: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BesidePublished:
+    """Strikes beside published ranges of one kind of quantity, on a logarithmic scale.
+
+    Parameters
+    ----------
+    words : Words
+    axes : (Axis, Axis)
+        Below and above.
+    struck : tuple of Struck
+    borne : tuple of Borne
+        Those a strike may be compared with directly first.
+    """
+
+    words: Words
+    axes: tuple[Axis, Axis]
+    struck: tuple[Struck, ...]
+    borne: tuple[Borne, ...]
+
+
 def farthest(series: tuple[Series, ...]) -> float:
     """Return a scale's end that shows every value, without letting one interval squeeze the rest."""
     points = [point for one in series for point in (*one.points, one.typical) if point is not None]
@@ -261,7 +321,7 @@ def farthest(series: tuple[Series, ...]) -> float:
     return _BEYOND_THE_LAST * min(needed, _FARTHEST * greatest)
 
 
-Drawing = ForceTime | Budget | SideBySide | AreaForce
+Drawing = ForceTime | Budget | SideBySide | AreaForce | BesidePublished
 
 
 def _times(ratio: float) -> Scaling:

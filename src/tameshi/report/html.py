@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from tameshi.report.content import Report
 from tameshi.report.drawing import Drawing
+from tameshi.report.humps import NeedAndStrike
 from tameshi.report.parts import Picture
 
 if TYPE_CHECKING:
@@ -84,7 +85,7 @@ def _stamp(at: datetime) -> str:
     return f"{at:%Y-%m-%d %H:%M}"
 
 
-def _drawn(drawing: Drawing) -> Markup:
+def _drawn(drawing: Drawing | NeedAndStrike) -> Markup:
     from tameshi.report.figures import to_svg  # noqa: PLC0415  heavy, and only drawing needs it
 
     return Markup(to_svg(drawing))  # noqa: S704  the words in it are escaped where it is drawn

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 
-from tameshi.pressure import contact_models
+from tameshi.pressure import Detail, contact_models
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
@@ -13,20 +13,24 @@ from tameshi.report.contacts import contact_parts
 from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
-from tameshi.report.parts import ContactPart, Fact, Link, PrintPart, RecordingPart, Remark
+from tameshi.report.parts import ContactPart, Fact, Link, PrintPart, RecordingPart, Remark, TargetPart
 from tameshi.report.prints import print_part
 from tameshi.report.provenance import SOFTWARE, provenance_of
 from tameshi.report.remarks import flags_met
 from tameshi.report.strikes import recording_part
 from tameshi.report.summary import counted, summary_of
+from tameshi.report.targets import target_parts
 from tameshi.report.techniques import groups_of, side_by_side, technique_part
+from tameshi.report.tolerance import tolerance_part
 from tameshi.study import (
     Joined,
     Measurement,
     Print,
     Recording,
     Study,
+    break_targets,
     contacts_of,
+    details_of,
     join_study,
     measure_all,
     originals,
@@ -66,12 +70,16 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     strikes, areas = measure_all(study, at=at, progress=progress)
     joined = join_study(strikes, areas)
     frame = frame_of(strikes, areas, joined, first=study.units, rigs=rigs(study))
-    recordings = tuple(_recordings(strikes, joined, frame))
+    details = dict(zip(map(id, joined), details_of(strikes, areas, joined), strict=True))
+    recordings = tuple(_recordings(strikes, joined, details, frame))
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
-    contacts = contacts_of(strikes, areas, joined)
+    contacts = contacts_of(strikes, areas)
+    broken = target_parts(break_targets(study, strikes), frame)
     areas_by_technique = contact_parts(contacts, frame)
-    methods = methods_of(bodies[0], bodies[1], joined, contacts)
+    tolerance = tolerance_part(groups_of(strikes, areas, joined))
+    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken)
+    cited = tolerance.sources if tolerance else ()
     outcomes = [outcome for _, outcome in (*strikes, *areas)]
     return Report(
         title=study.name,
@@ -84,16 +92,23 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         prints=prints,
         contacts=areas_by_technique,
         models=contact_models(),
-        flags=flags_met(_raised(recordings, prints, areas_by_technique)),
+        tolerance=tolerance,
+        targets=broken,
+        target_cautions=_cautions("breaking_cautions") if broken else (),
+        flags=flags_met(_raised(recordings, prints, areas_by_technique, broken)),
         methods=methods,
         budget_lines=budget_lines(_with_budgets(recordings, prints)),
-        provenance=provenance_of(originals(study), outcomes, methods),
+        provenance=provenance_of(originals(study), outcomes, methods, cited),
     )
 
 
-def _recordings(strikes: Strikes, joined: Sequence[Joined], frame: Frame) -> Iterable[RecordingPart]:
+def _recordings(
+    strikes: Strikes, joined: Sequence[Joined], details: Mapping[int, Detail | None], frame: Frame
+) -> Iterable[RecordingPart]:
     for recording, outcome in strikes:
-        own = {int(one.strike["index"]): one for one in joined if one.recording is recording}
+        own = {
+            int(one.strike["index"]): (one, details[id(one)]) for one in joined if one.recording is recording
+        }
         yield recording_part(recording, outcome, own, frame)
 
 
@@ -125,12 +140,15 @@ def _facts(
     )
 
 
-def _cautions() -> tuple[Caution, ...]:
-    return tuple(Caution(row["lead"], row["text"]) for row in table("cautions").rows.values())
+def _cautions(name: str = "cautions") -> tuple[Caution, ...]:
+    return tuple(Caution(row["lead"], row["text"]) for row in table(name).rows.values())
 
 
 def _raised(
-    recordings: Sequence[RecordingPart], prints: Sequence[PrintPart], contacts: Sequence[ContactPart]
+    recordings: Sequence[RecordingPart],
+    prints: Sequence[PrintPart],
+    contacts: Sequence[ContactPart],
+    broken: Sequence[TargetPart],
 ) -> Iterable[tuple[Remark, Link]]:
     for part in recordings:
         yield from ((remark, part.place) for remark in part.remarks)
@@ -143,6 +161,9 @@ def _raised(
         place = Link(contact.anchor, f"contact area of {contact.name}")
         own = contact.remarks + tuple(remark for law in contact.laws for remark in law.remarks)
         yield from ((remark, place) for remark in own)
+    for target in broken:
+        yield from ((remark, target.place) for remark in target.remarks)
+        yield from ((remark, target.place) for one in target.techniques for remark in one.remarks)
 
 
 def _with_budgets(recordings: Sequence[RecordingPart], prints: Sequence[PrintPart]) -> Iterable[Measured]:

@@ -11,10 +11,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from tameshi.pressure import contact_models
+from tameshi.pressure import AreaFrom, contact_models
 from tameshi.quantity import LEVEL
 from tameshi.reference import row, table
 from tameshi.report.content import Method
+from tameshi.report.parts import TargetPart
 from tameshi.report.summary import counted
 from tameshi.study import Contact, Joined
 
@@ -38,6 +39,7 @@ def methods_of(
     prints: Sequence[Body],
     joined: Sequence[Joined],
     contacts: Sequence[Contact] = (),
+    broken: Sequence[TargetPart] = (),
 ) -> tuple[Method, ...]:
     """Return the methods that the results of a report rest on.
 
@@ -47,8 +49,14 @@ def methods_of(
         Results as stored.
     joined : sequence of Joined
     contacts : sequence of Contact
+    broken : sequence of TargetPart
     """
     methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
+    methods += _of_tolerance(joined)
+    if any(one.refused is None for one in broken):
+        methods.append(
+            _method("breaking", more=tuple(dict.fromkeys(key for one in broken for key in one.sources)))
+        )
     if methods:
         methods += [
             _method("uncertainty", level=f"{_PERCENT * LEVEL:g}"),
@@ -106,14 +114,17 @@ def _of_pressure(joined: Sequence[Joined]) -> Iterator[Method]:
     pressures = [one.pressure for one in joined if one.pressure is not None]
     if not pressures:
         return
-    own = sum(one.own_print for one in pressures)
-    ways = {"own": own, "typical": len(pressures) - own}
-    words = {"own": "from the print it left itself", "typical": "from the typical print of its technique"}
+    ways = Counter(one.area_from for one in pressures)
+    words: dict[AreaFrom, str] = {
+        "own print": "from the print it left itself",
+        "area law": "from the law of area against force of its technique",
+        "typical print": "from the typical print of its technique",
+    }
     told = _listed(
-        (f"{counted(count, 'strike')} {words[way]}" for way, count in ways.items() if count), joint=", "
+        (f"{counted(ways[way], 'strike')} {said}" for way, said in words.items() if ways[way]), joint=", "
     )
     yield _method("pressure", prints=told)
-    if ways["typical"]:
+    if ways["typical print"]:
         usual = row("scatter", "contact area")
         yield _method("typical print", assumed=f"{_PERCENT * float(usual['share']):g}", dof=str(usual["dof"]))
     models = (f"{model.name} {model.factor:g}, {model.meaning}" for model in contact_models())
@@ -127,6 +138,18 @@ def _of_contacts(contacts: Sequence[Contact]) -> Iterator[Method]:
         laws = (f"{key}: n = {one['exponent']}" for key, one in table("area_laws").rows.items())
         fewest, least = (row("area_law_limits", key)["limit"] for key in ("fewest prints", "least range"))
         yield _method("area law", laws=", ".join(laws), fewest=fewest, range=least)
+
+
+def _of_tolerance(joined: Sequence[Joined]) -> Iterator[Method]:
+    if joined:
+        band, level = row("tolerance_relations", "peak over mean"), row("tolerance_relations", "coverage")
+        yield _method(
+            "tolerance",
+            low=f"{float(band['low']):g}",
+            high=f"{float(band['high']):g}",
+            level=f"{_PERCENT * float(level['probability']):g}",
+            more=(band["source"],),
+        )
 
 
 class _Said:

@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tameshi.pressure import ContactLaw, ContactModel
-from tameshi.report.drawing import AreaForce, Budget, ForceTime
+from tameshi.report.drawing import AreaForce, BesidePublished, Budget, ForceTime
+from tameshi.report.humps import NeedAndStrike
 from tameshi.report.notation import Entry
 
 
@@ -104,8 +105,14 @@ class PressurePart:
         Greatest local pressure under each model, mildest first.
     bounded : bool
         Whether the models bound local pressure; at a hard edge they do not.
-    own_print : bool
-        Whether the print is the strike's own.
+    area_from : str
+        ``"own print"``, ``"area law"`` or ``"typical print"``.
+    over_time : tuple of Named
+        How long the mean pressure stays above half its peak, and its integral.
+    patches : tuple of Named
+        Mean pressure under each patch, or its bounds; empty where there is one patch or no own print.
+    limited_by : tuple of str
+        What limits the mean pressure, and what would make it surer.
     prints : tuple of Link
         The prints its area comes from.
     remarks : tuple of Remark
@@ -117,7 +124,10 @@ class PressurePart:
     mean: Entry
     local: tuple[tuple[ContactModel, Entry], ...]
     bounded: bool
-    own_print: bool
+    area_from: str
+    over_time: tuple[Named, ...]
+    patches: tuple[Named, ...]
+    limited_by: tuple[str, ...]
     prints: tuple[Link, ...]
     remarks: tuple[Remark, ...]
 
@@ -314,3 +324,117 @@ class ContactPart:
     shared: tuple[str, ...]
     laws: tuple[LawPart, ...]
     remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToleranceRow:
+    """Published values of one kind, region and outcome beside the strikes.
+
+    Parameters
+    ----------
+    title, kind : str
+    is_own : bool
+        Whether it is the striker's own limb.
+    ranges : (str, str)
+        Lowest to highest, in SI and US customary units.
+    values, from_memory : int
+        How many there are, and how many of them were not seen.
+    places : tuple of (str, str)
+        Where the typical and the greatest strike of each technique lies; empty where it has no such quantity.
+    sources : tuple of str
+    """
+
+    title: str
+    kind: str
+    is_own: bool
+    ranges: tuple[str, str]
+    values: int
+    from_memory: int
+    places: tuple[tuple[str, str], ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TolerancePart:
+    """Strikes beside published tolerance.
+
+    Parameters
+    ----------
+    opening : tuple of str
+    techniques : tuple of str
+    rows : tuple of ToleranceRow
+    drawings : tuple of BesidePublished
+    unpadded : bool
+        Whether every plate is known to have been bare.
+    not_compared : tuple of Fact
+        Kinds that no strike on a plate is set beside, and why.
+    gaps : tuple of str
+        What no published number was found for.
+    cautions : tuple of (str, str)
+        Lead and rest.
+    sources : tuple of str
+    """
+
+    opening: tuple[str, ...]
+    techniques: tuple[str, ...]
+    rows: tuple[ToleranceRow, ...]
+    drawings: tuple[BesidePublished, ...]
+    unpadded: bool
+    not_compared: tuple[Fact, ...]
+    gaps: tuple[str, ...]
+    cautions: tuple[tuple[str, str], ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OnTargetPart:
+    """A technique on a target.
+
+    Parameters
+    ----------
+    technique : str
+    needed, peak : Entry or None
+        Peak force on a rigid plate that just breaks it, and that of the strike; None where there is no
+        answer.
+    chance : str
+        In words; why there is none, where there is none.
+    hangs_on : str
+        Where the doubt comes from.
+    drawing : NeedAndStrike or None
+    remarks : tuple of Remark
+    """
+
+    technique: str
+    needed: Entry | None
+    peak: Entry | None
+    chance: str
+    hangs_on: str
+    drawing: NeedAndStrike | None
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TargetPart:
+    """A target to break.
+
+    Parameters
+    ----------
+    place : Link
+    facts : tuple of Fact
+    needs : tuple of Named
+    techniques : tuple of OnTargetPart
+    sources : tuple of str
+        Keys.
+    remarks : tuple of Remark
+        Of the target itself.
+    refused : Refused or None
+        Why nothing can be said.
+    """
+
+    place: Link
+    facts: tuple[Fact, ...] = ()
+    needs: tuple[Named, ...] = ()
+    techniques: tuple[OnTargetPart, ...] = ()
+    sources: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    refused: Refused | None = None

@@ -25,7 +25,10 @@ _HOW_KNOWN = {
 
 
 def provenance_of(
-    files: Sequence[Original], outcomes: Sequence[Measurement], methods: Sequence[Method]
+    files: Sequence[Original],
+    outcomes: Sequence[Measurement],
+    methods: Sequence[Method],
+    cited: Sequence[str] = (),
 ) -> Provenance:
     """Return where everything comes from.
 
@@ -35,9 +38,11 @@ def provenance_of(
     outcomes : sequence of Measurement
     methods : sequence of Method
         Whose sources are listed.
+    cited : sequence of str
+        Keys of sources that are cited elsewhere.
     """
     made = {outcome.original.sha256: outcome.made_at for outcome in outcomes}
-    keys = dict.fromkeys(key for method in methods for key in method.sources)
+    keys = dict.fromkeys((*(key for method in methods for key in method.sources), *cited))
     return Provenance(
         files=tuple(_kept(one, made.get(one.sha256)) for one in files),
         settings=tuple(_settings(outcomes)),

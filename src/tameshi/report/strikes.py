@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.pressure import Detail
 from tameshi.quantity import from_record
 from tameshi.report.budgets import budget
 from tameshi.report.curves import force_time
@@ -19,7 +20,7 @@ from tameshi.study import CURVES, Joined, Measurement, Recording, unpacked
 def recording_part(
     recording: Recording,
     outcome: Measurement,
-    joined: Mapping[int, Joined],
+    joined: Mapping[int, tuple[Joined, Detail | None]],
     frame: Frame,
 ) -> RecordingPart:
     """Return what is said about a recording.
@@ -28,8 +29,8 @@ def recording_part(
     ----------
     recording : Recording
     outcome : Measurement
-    joined : mapping of int to Joined
-        Its strikes with their pressures, by index.
+    joined : mapping of int to (Joined, Detail or None)
+        Its strikes with their pressures and what more is known of those, by index.
     frame : Frame
     """
     sha256, body = recording.original.sha256, outcome.body
@@ -40,13 +41,15 @@ def recording_part(
     share = float(body["settings"]["onset_share"])
     curves = unpacked(outcome.files[CURVES])
     strikes = [
-        _strike_part(joined[strike["index"]], curve, share, frame)
+        _strike_part(*joined[strike["index"]], curve, share, frame)
         for strike, curve in zip(body["strikes"], curves, strict=True)
     ]
     return RecordingPart(place=place, facts=facts, strikes=tuple(strikes), remarks=remarks(body["flags"]))
 
 
-def _strike_part(one: Joined, curve: Mapping[str, Any], share: float, frame: Frame) -> StrikePart:
+def _strike_part(
+    one: Joined, detail: Detail | None, curve: Mapping[str, Any], share: float, frame: Frame
+) -> StrikePart:
     strike, notation = one.strike, frame.notation
     place = frame.strike(one.recording.original.sha256, strike["index"])
     figures = {key: from_record(strike[key]) for key in STRIKE_FIGURES}
@@ -57,7 +60,7 @@ def _strike_part(one: Joined, curve: Mapping[str, Any], share: float, frame: Fra
         onset=float(strike["onset"]),
         figures=tuple(Named(STRIKE_FIGURES[key], notation.entry(figures[key])) for key in figures),
         loading_span=strike["loading_rate"].get("span"),
-        pressure=pressure_part(one, frame),
+        pressure=pressure_part(one, detail, frame),
         why_no_pressure=one.why,
         curve=force_time(strike, curve, share=share, place=place, notation=notation),
         budget=budget([("Peak force", figures["peak_force"]), ("Mean pressure", mean_pressure)], place),

@@ -6,10 +6,12 @@ on. Time is always given, never read here.
 """
 
 from tameshi.study.add import Added, Outcome, add_original
+from tameshi.study.breaking import OnTarget, ToBreak, break_targets
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
-from tameshi.study.contact import AgainstForce, Contact, Pair, contacts_of, counted_prints
+from tameshi.study.comparing import BY, COMPARED, Trials, trials_of
+from tameshi.study.contact import Contact, contacts_of, counted_prints
 from tameshi.study.describe import Print, Recording, describe, prints, recordings
 from tameshi.study.description import (
     ALL_PRINTS,
@@ -19,9 +21,11 @@ from tameshi.study.description import (
     Side,
     refuse_no_print,
 )
+from tameshi.study.details import details_of
 from tameshi.study.export import Exported, export
 from tameshi.study.folder import Study, Units, new_study, open_study
 from tameshi.study.join import Joined, join_study
+from tameshi.study.laws import AgainstForce, Pair
 from tameshi.study.measure import (
     CURVES,
     OVERLAY,
@@ -31,13 +35,24 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
-from tameshi.study.originals import Kind, Original, find_original, lenses, originals, read_original, rigs
+from tameshi.study.originals import (
+    Kind,
+    Original,
+    find_original,
+    lenses,
+    originals,
+    read_original,
+    rigs,
+    targets,
+)
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
 
 __all__ = [
     "ALL_PRINTS",
+    "BY",
+    "COMPARED",
     "CURVES",
     "LARGEST",
     "OVERLAY",
@@ -54,6 +69,7 @@ __all__ = [
     "Joined",
     "Kind",
     "Measurement",
+    "OnTarget",
     "Original",
     "Outcome",
     "Pair",
@@ -66,15 +82,19 @@ __all__ = [
     "Result",
     "Side",
     "Study",
+    "ToBreak",
+    "Trials",
     "Units",
     "add_original",
     "as_csv",
+    "break_targets",
     "canonical_json",
     "check",
     "chosen_area",
     "contacts_of",
     "counted_prints",
     "describe",
+    "details_of",
     "export",
     "find_original",
     "find_result",
@@ -94,5 +114,7 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "targets",
+    "trials_of",
     "unpacked",
 ]

@@ -68,7 +68,7 @@ def add_original(
     name : str
         Its name, from outside: cleaned and shown, never used as a path.
     kind : Kind
-        ``recording``, ``print``, ``rig``, ``lens`` or ``other``.
+        ``recording``, ``print``, ``rig``, ``lens``, ``target`` or ``other``.
     at : datetime
         The moment of adding, with its time zone.
     description : RecordingDescription, PrintDescription or None

@@ -6,56 +6,19 @@ parted by pad, and only prints count whose own strike has a peak force.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from tameshi.errors import TameshiError
-from tameshi.pressure import AreaLaw, Repeats, area_law, repeat_prints
-from tameshi.quantity import Quantity
+from tameshi.pressure import AreaLaw, Repeats, repeat_prints
+from tameshi.quantity import Quantity, from_record
 from tameshi.study.chosen import chosen_area
 from tameshi.study.describe import Print, Recording
-from tameshi.study.join import Joined
+from tameshi.study.description import RecordingDescription
+from tameshi.study.laws import AgainstForce, Pair, by_pad
 from tameshi.study.measure import Measurement
 
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Pair:
-    """A print with the peak force of the strike that left it.
-
-    Parameters
-    ----------
-    contact_print : Print
-    recording : Recording
-    strike : int
-    force, area : Quantity
-        [N], [m2]
-    """
-
-    contact_print: Print
-    recording: Recording
-    strike: int
-    force: Quantity
-    area: Quantity
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class AgainstForce:
-    """Contact area against force on one pad.
-
-    Parameters
-    ----------
-    pad : str or None
-    pairs : tuple of Pair
-    law : AreaLaw or None
-    why, hint : str
-        Why there is no law, and what to do; empty where there is one.
-    """
-
-    pad: str | None
-    pairs: tuple[Pair, ...]
-    law: AreaLaw | None
-    why: str = ""
-    hint: str = ""
+_Known = Mapping[str | None, tuple[Recording, Mapping[str, Any]]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -79,11 +42,13 @@ class Contact:
     repeats: Repeats
     against_force: tuple[AgainstForce, ...]
 
+    def law_on(self, pad: str | None) -> AreaLaw | None:
+        """Return the law of area against force on a pad, None where there is none."""
+        return next((found.law for found in self.against_force if found.pad == pad), None)
+
 
 def contacts_of(
-    strikes: Sequence[tuple[Recording, Measurement]],
-    areas: Sequence[tuple[Print, Measurement]],
-    joined: Sequence[Joined],
+    strikes: Sequence[tuple[Recording, Measurement]], areas: Sequence[tuple[Print, Measurement]]
 ) -> tuple[Contact, ...]:
     """Return the contact areas of a study by technique and athlete, in order of appearance.
 
@@ -91,40 +56,46 @@ def contacts_of(
     ----------
     strikes, areas
         As :func:`tameshi.study.measure_all` returns them.
-    joined
-        As :func:`tameshi.study.join_study` returns them.
 
     Returns
     -------
     tuple of Contact
         Prints that name no technique, and have no strike that does, are left out.
     """
-    said = {recording.original.sha256: recording.description for recording, _ in strikes}
-    pads = {
-        recording.original.sha256: outcome.body["recording"]["pad"]
-        for recording, outcome in strikes
-        if outcome.error is None
-    }
+    known: _Known = {recording.original.sha256: (recording, outcome.body) for recording, outcome in strikes}
     groups: dict[tuple[str, str | None], list[tuple[Print, Quantity]]] = {}
     for contact_print, area in counted_prints(areas):
-        of_strike = said.get(contact_print.description.recording or "")
-        technique = contact_print.description.technique or (of_strike.technique if of_strike else None)
-        athlete = contact_print.description.athlete or (of_strike.athlete if of_strike else None)
+        of_strike = known.get(contact_print.description.recording)
+        technique, athlete = whose(contact_print, of_strike[0] if of_strike else None)
         if technique:
             groups.setdefault((technique, athlete), []).append((contact_print, area))
-    pairs = {pair.contact_print.original.sha256: pair for pair in map(_pair, joined) if pair is not None}
+    pads = pads_of(strikes)
     return tuple(
         Contact(
             technique=technique,
             athlete=athlete,
             prints=tuple(contact_print for contact_print, _ in found),
             repeats=repeat_prints([area for _, area in found]),
-            against_force=_against_force(
-                [pairs[one.original.sha256] for one, _ in found if one.original.sha256 in pairs], pads
-            ),
+            against_force=by_pad([pair for one in found if (pair := _pair(*one, known))], pads),
         )
         for (technique, athlete), found in groups.items()
     )
+
+
+def whose(contact_print: Print, of_strike: Recording | None) -> tuple[str | None, str | None]:
+    """Return technique and athlete of a print; what it does not say its recording says."""
+    said = contact_print.description
+    other = of_strike.description if of_strike else RecordingDescription()
+    return said.technique or other.technique, said.athlete or other.athlete
+
+
+def pads_of(strikes: Sequence[tuple[Recording, Measurement]]) -> dict[str, str | None]:
+    """Return what each recording that was measured was struck on, by its SHA-256."""
+    return {
+        recording.original.sha256: outcome.body["recording"]["pad"]
+        for recording, outcome in strikes
+        if outcome.error is None
+    }
 
 
 def counted_prints(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Print, Quantity]]:
@@ -151,29 +122,20 @@ def counted_prints(areas: Sequence[tuple[Print, Measurement]]) -> list[tuple[Pri
     return list(found.values())
 
 
-def _pair(one: Joined) -> Pair | None:
-    """Return a strike with its own print; the last one where a strike has several, as joining takes it."""
-    if one.pressure is None or not one.pressure.own_print:
+def _pair(contact_print: Print, area: Quantity, known: _Known) -> Pair | None:
+    """Return a print with the peak force of its own strike, None where that is not known."""
+    said = contact_print.description
+    if said.recording is None or said.recording not in known or area.low <= 0.0:
         return None
-    return Pair(
-        contact_print=one.prints[0],
-        recording=one.recording,
-        strike=int(one.strike["index"]),
-        force=one.pressure.force,
-        area=one.pressure.area,
-    )
-
-
-def _against_force(pairs: Sequence[Pair], pads: dict[str, str | None]) -> tuple[AgainstForce, ...]:
-    by_pad: dict[str | None, list[Pair]] = {}
-    for pair in pairs:
-        by_pad.setdefault(pads.get(pair.recording.original.sha256), []).append(pair)
-    return tuple(_fitted(pad, tuple(found)) for pad, found in (by_pad or {None: []}).items())
-
-
-def _fitted(pad: str | None, pairs: tuple[Pair, ...]) -> AgainstForce:
-    try:
-        law = area_law([pair.force for pair in pairs], [pair.area for pair in pairs])
-    except TameshiError as error:
-        return AgainstForce(pad=pad, pairs=pairs, law=None, why=error.message, hint=error.hint)
-    return AgainstForce(pad=pad, pairs=pairs, law=law)
+    recording, body = known[said.recording]
+    for strike in body.get("strikes", ()):
+        force = from_record(strike["peak_force"])
+        if strike["index"] == said.strike and isinstance(force, Quantity):
+            return Pair(
+                contact_print=contact_print,
+                recording=recording,
+                strike=int(strike["index"]),
+                force=force,
+                area=area,
+            )
+    return None

@@ -12,7 +12,7 @@ from tameshi.study.folder import Study
 from tameshi.study.schema import ORIGINAL, sound
 from tameshi.study.vault import fetch
 
-Kind = Literal["recording", "print", "rig", "lens", "other"]
+Kind = Literal["recording", "print", "rig", "lens", "target", "other"]
 """What an original is to the study."""
 
 SHORTEST_PREFIX = 4
@@ -56,6 +56,11 @@ def rigs(study: Study) -> tuple[Original, ...]:
 def lenses(study: Study) -> tuple[Original, ...]:
     """Return the lens files, oldest first."""
     return originals(study, "lens")
+
+
+def targets(study: Study) -> tuple[Original, ...]:
+    """Return the files of targets to break, oldest first."""
+    return originals(study, "target")
 
 
 def find_original(study: Study, wanted: str) -> Original:

@@ -91,7 +91,7 @@ ORIGINAL = Table(
     _sha256("sha256", "SHA-256 of the file's content; its identity everywhere else.", key=True),
     Column("name", String(LONGEST_FILE_NAME), nullable=False, comment="File name it was first added under."),
     Column("size", BigInteger, nullable=False, comment="Length of the content.", info={"unit": "byte"}),
-    Column("kind", String(16), nullable=False, comment="recording, print, rig, lens or other."),
+    Column("kind", String(16), nullable=False, comment="recording, print, rig, lens, target or other."),
     Column("added_at", Moment, nullable=False, comment="When it was first added, in UTC."),
     comment="Files as they came, never changed.",
 )

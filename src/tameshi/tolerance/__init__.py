@@ -1,1 +1,87 @@
-"""Published human tolerance, and what of it a measurement may be set beside."""
+"""Published human tolerance, and what of it a measurement may be set beside.
+
+Kind of quantity decides, never the unit. Nothing here is a verdict: a strike lies below, inside or above
+what a study published, under the conditions of that study.
+"""
+
+from tameshi.tolerance.case import BARE, Case
+from tameshi.tolerance.cautions import Warned, cautions_for, gaps_for
+from tameshi.tolerance.compare import Comparability, Comparison, comparability_of, compare
+from tameshi.tolerance.kind import Kind, KindFacts, kind_facts
+from tameshi.tolerance.placing import Placing, Share, percent, place
+from tameshi.tolerance.published import (
+    Published,
+    Rate,
+    Statistic,
+    Status,
+    Way,
+    endpoints,
+    published_values,
+    regions_named,
+    select,
+)
+from tameshi.tolerance.reading import (
+    Modelled,
+    Reading,
+    contact_force,
+    local_pressure,
+    local_pressure_of,
+    mean_pressure,
+)
+from tameshi.tolerance.record import SCHEMA, case_as_dict, comparison_as_dict, published_as_dict
+from tameshi.tolerance.relations import fracture_force_at, severity_line, skull_at
+from tameshi.tolerance.span import Together, together
+from tameshi.tolerance.spread import Lognormal, Spread, lognormal_of_mean, lognormal_of_median, spread_of
+from tameshi.tolerance.surface import surfaces_of
+from tameshi.tolerance.written import unit_for, written_range
+
+__all__ = [
+    "BARE",
+    "SCHEMA",
+    "Case",
+    "Comparability",
+    "Comparison",
+    "Kind",
+    "KindFacts",
+    "Lognormal",
+    "Modelled",
+    "Placing",
+    "Published",
+    "Rate",
+    "Reading",
+    "Share",
+    "Spread",
+    "Statistic",
+    "Status",
+    "Together",
+    "Warned",
+    "Way",
+    "case_as_dict",
+    "cautions_for",
+    "comparability_of",
+    "compare",
+    "comparison_as_dict",
+    "contact_force",
+    "endpoints",
+    "fracture_force_at",
+    "gaps_for",
+    "kind_facts",
+    "local_pressure",
+    "local_pressure_of",
+    "lognormal_of_mean",
+    "lognormal_of_median",
+    "mean_pressure",
+    "percent",
+    "place",
+    "published_as_dict",
+    "published_values",
+    "regions_named",
+    "select",
+    "severity_line",
+    "skull_at",
+    "spread_of",
+    "surfaces_of",
+    "together",
+    "unit_for",
+    "written_range",
+]

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from tameshi.report.drawing import AreaForce, Budget, Drawing, ForceTime, SideBySide
+from tameshi.report.drawing import AreaForce, BesidePublished, Budget, Drawing, ForceTime, SideBySide
 from tameshi.report.figures.area_force import draw_area_force
+from tameshi.report.figures.beside_published import draw_beside_published
 from tameshi.report.figures.budget import draw_budget
 from tameshi.report.figures.force_time import draw_force_time
+from tameshi.report.figures.need_and_strike import draw_need_and_strike
 from tameshi.report.figures.side_by_side import draw_side_by_side
 from tameshi.report.figures.style import house_style
 from tameshi.report.figures.svg import as_svg
+from tameshi.report.humps import NeedAndStrike
 
 
-def to_svg(drawing: Drawing) -> str:
+def to_svg(drawing: Drawing | NeedAndStrike) -> str:
     """Return a drawing as an SVG element to put into a page.
 
     Parameters
     ----------
-    drawing : ForceTime, Budget, SideBySide or AreaForce
+    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished or NeedAndStrike
     """
     with house_style():
         match drawing:
@@ -28,4 +31,8 @@ def to_svg(drawing: Drawing) -> str:
                 figure = draw_side_by_side(drawing)
             case AreaForce():
                 figure = draw_area_force(drawing)
+            case BesidePublished():
+                figure = draw_beside_published(drawing)
+            case NeedAndStrike():
+                figure = draw_need_and_strike(drawing)
         return as_svg(figure, drawing.words)

@@ -1,0 +1,116 @@
+"""Whether strikes change within a session: warming up, tiring."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import stdtr
+
+from tameshi.comparison.sample import digest
+from tameshi.comparison.trial import Trial, by_session, groups_of
+from tameshi.errors import UnmeasurableError
+from tameshi.quantity import Quantity, Source
+from tameshi.reference import row
+
+_FEWEST = 4  # strikes in one session
+_Line = tuple[np.ndarray, np.ndarray]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Trend:
+    """Change within a session.
+
+    Parameters
+    ----------
+    per_strike : Quantity
+        Mean change from one strike to the next, in the unit of the trials.
+    over_session : float
+        What that adds up to over a session of mean length, over the mean.
+    p : float
+        Two-sided, were there no change.
+    strikes, sessions : int
+    reach : str
+        What it holds for, in words.
+    """
+
+    per_strike: Quantity
+    over_session: float
+    p: float
+    strikes: int
+    sessions: int
+    reach: str
+
+
+def trend(trials: Sequence[Trial]) -> Trend:
+    """Return how a figure changes from strike to strike within sessions.
+
+    Parameters
+    ----------
+    trials : sequence of Trial
+        In each session they are counted in their order.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``too-few-trials`` where no session has four strikes.
+
+    Notes
+    -----
+    A straight line through the strikes of each session about their mean (least squares); from three athletes
+    on the mean of their slopes, with the scatter of those. Errors that the trials of a session share change
+    its level and not its slope; the rest is in the scatter.
+    """
+    sessions = [one for one in groups_of(trials, by_session).values() if len(one) >= _FEWEST]
+    if not sessions:
+        raise UnmeasurableError(
+            "too-few-trials", f"A trend takes {_FEWEST} strikes in one session.", hint="Strike more."
+        )
+    lines = [_centred(one) for one in sessions]
+    athletes = [sessions[place][0].athlete for place in range(len(sessions))]
+    slope, u, dof, reach = _slope(lines, athletes)
+    used = [trial for one in sessions for trial in one]
+    unit = used[0].value.unit
+    found = Quantity(slope, unit, {Source(f"trend:{digest(used)}", "scatter of strikes", dof): u})
+    mean = float(np.mean([trial.value.value for trial in used]))
+    length = float(np.mean([line[0][-1] - line[0][0] for line in lines]))
+    return Trend(
+        per_strike=found,
+        over_session=slope * length / mean if mean else math.nan,
+        p=float(2.0 * stdtr(dof, -abs(slope) / u)) if u > 0.0 else float(slope == 0.0),
+        strikes=len(used),
+        sessions=len(sessions),
+        reach=reach,
+    )
+
+
+def _centred(session: Sequence[Trial]) -> _Line:
+    """Return places and values of a session's strikes, both about their means."""
+    ordered = sorted(session, key=lambda trial: trial.order)
+    values = np.array([trial.value.value for trial in ordered])
+    return np.arange(len(ordered)) - 0.5 * (len(ordered) - 1), values - values.mean()
+
+
+def _slope(lines: Sequence[_Line], athletes: Sequence[str]) -> tuple[float, float, float, str]:
+    """Return slope, standard uncertainty, degrees of freedom, and what it holds for."""
+    people = list(dict.fromkeys(athletes))
+    if len(people) >= int(row("comparison_limits", "fewest units")["limit"]):
+        own = [
+            _fitted([line for line, who in zip(lines, athletes, strict=True) if who == one])[0]
+            for one in people
+        ]
+        u = float(np.std(own, ddof=1)) / math.sqrt(len(own))
+        return float(np.mean(own)), u, len(own) - 1.0, f"athletes like these {len(own)}"
+    slope, u, dof = _fitted(lines)
+    return slope, u, dof, "this one athlete" if len(people) == 1 else f"these {len(people)} athletes only"
+
+
+def _fitted(lines: Sequence[_Line]) -> tuple[float, float, float]:
+    place, value = (np.concatenate([line[side] for line in lines]) for side in (0, 1))
+    spread = float(place @ place)
+    slope = float(place @ value) / spread
+    dof = len(place) - len(lines) - 1.0
+    rest = value - slope * place
+    return slope, math.sqrt(float(rest @ rest) / dof / spread), dof

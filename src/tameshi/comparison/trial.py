@@ -1,0 +1,73 @@
+"""One measured value of one strike, and who struck it when."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from tameshi.errors import UnitError, UnmeasurableError
+from tameshi.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Trial:
+    """One measured value.
+
+    Parameters
+    ----------
+    value : Quantity
+    athlete, session : str
+        Codes; empty where they are not known.
+    order : float
+        Place within its session: a number or a time, rising.
+    label : str
+        What people know it by: ``"evening.csv:3"``.
+    """
+
+    value: Quantity
+    athlete: str = ""
+    session: str = ""
+    order: float = 0.0
+    label: str = ""
+
+
+Key = Callable[[Trial], object]
+
+
+def by_athlete(trial: Trial) -> str:
+    """Return what trials of one athlete share."""
+    return trial.athlete
+
+
+def by_session(trial: Trial) -> tuple[str, str]:
+    """Return what trials of one session of one athlete share."""
+    return trial.athlete, trial.session
+
+
+def groups_of(trials: Iterable[Trial], key: Key) -> dict[object, list[Trial]]:
+    """Return the trials by a key, in order of appearance."""
+    found: dict[object, list[Trial]] = {}
+    for trial in trials:
+        found.setdefault(key(trial), []).append(trial)
+    return found
+
+
+def require(trials: Sequence[Trial], fewest: int, what: str) -> None:
+    """Refuse too few trials, or trials of different units.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``too-few-trials``.
+    UnitError
+        ``wrong-unit``.
+    """
+    if len(trials) < fewest:
+        raise UnmeasurableError(
+            "too-few-trials",
+            f"{what} takes {fewest} trials, and there {'is' if len(trials) == 1 else 'are'} {len(trials)}.",
+            hint="Strike more.",
+        )
+    units = {trial.value.unit for trial in trials}
+    if len(units) > 1:
+        raise UnitError("wrong-unit", f"Trials in {' and '.join(sorted(units))} cannot be compared.")

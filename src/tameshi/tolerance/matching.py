@@ -1,0 +1,79 @@
+"""Whether the conditions of a strike match those of a study: area, duration, pad; in words."""
+
+from __future__ import annotations
+
+from tameshi.quantity import parse_unit
+from tameshi.reference import row
+from tameshi.tolerance.case import Case
+from tameshi.tolerance.published import Published, Rate
+
+_CM2, _IN2 = parse_unit("cm2").factor, parse_unit("in2").factor
+
+
+def conditions(case: Case, published: Published) -> tuple[str, ...]:
+    """Return how the conditions of a strike compare with those of a study, a sentence each.
+
+    Parameters
+    ----------
+    case : Case
+    published : Published
+    """
+    return (_area(case, published), _duration(case, published))
+
+
+def padding(case: Case) -> str:
+    """Return what the pad on the plate means for a comparison from one side."""
+    if case.is_bare:
+        return "Bare plate: a part that is free or soft would feel less from the same strike."
+    what = "Pad not known: a padded plate" if case.pad is None else f"Padded plate ({case.pad}): it"
+    return f"{what} may read less than a bare contact, so nothing follows from a low reading."
+
+
+def _area(case: Case, published: Published) -> str:
+    if published.area is None:
+        return "Contact area of the study not stated."
+    theirs = f"{published.area / _CM2:.3g} cm² ({published.area / _IN2:.2g} in²)"
+    if case.area is None:
+        return f"Contact area not measured; {theirs} in the study."
+    return f"Contact area {_ratio(case.area.value, published.area)} the study's {theirs}."
+
+
+def _duration(case: Case, published: Published) -> str:
+    if published.rate is Rate.SLOW:
+        factor = row("tolerance_relations", "fast over slow")["factor"]
+        return f"The study loaded slowly; on the skull fast loading took {factor:g} times the force."
+    if published.rate is Rate.BALLISTIC:
+        return "The study shot light projectiles: its pulses are much shorter than a strike."
+    shortest, longest = published.pulse
+    if shortest is None and longest is None:
+        return "Pulse duration of the study not stated."
+    if case.duration is None:
+        return f"Contact duration not measured; {_span(shortest, longest)} in the study."
+    return f"Contact duration {_against(case.duration.value, shortest, longest)}."
+
+
+def _against(ours: float, shortest: float | None, longest: float | None) -> str:
+    if shortest is not None and ours < shortest:
+        return f"{_ratio(ours, shortest)} the study's {_span(shortest, longest)}"
+    if longest is not None and ours > longest:
+        return f"{_ratio(ours, longest)} the study's {_span(shortest, longest)}"
+    return f"within the study's {_span(shortest, longest)}"
+
+
+def _ratio(ours: float, theirs: float) -> str:
+    """Return how many times theirs ours is, in words that lead to theirs."""
+    alike = float(row("tolerance_relations", "alike")["factor"])
+    times = ours / theirs
+    if 1.0 / alike <= times <= alike:
+        return f"alike, {times:.1f} times"
+    return f"does not match: {times:.1f} times" if times > 1.0 else f"does not match: {times:.2g} times"
+
+
+def _span(shortest: float | None, longest: float | None) -> str:
+    if shortest is not None and shortest == longest:
+        return f"{1e3 * shortest:g} ms"
+    if shortest is None and longest is not None:
+        return f"at most {1e3 * longest:g} ms"
+    if shortest is not None and longest is None:
+        return f"at least {1e3 * shortest:g} ms"
+    return f"{1e3 * (shortest or 0.0):g} to {1e3 * (longest or 0.0):g} ms"

@@ -1,0 +1,168 @@
+"""What a strike offers for comparison: quantities with their kind, measured, bounded or modelled."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr, ndtri, stdtr, stdtrit
+
+from tameshi.errors import WrongUseError
+from tameshi.quantity import LEVEL, Measured, Missing, Quantity, parse_unit
+from tameshi.reference import row
+from tameshi.tolerance.kind import Kind, kind_facts
+
+FloatArray = NDArray[np.float64]
+_TAIL = 0.5 * (1.0 + LEVEL)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A quantity of a strike with its kind.
+
+    Parameters
+    ----------
+    kind : Kind
+    least, most : Quantity
+        Alike where the quantity is known; else the bounds it lies between.
+    at_least : float or None
+        Where only a lower bound is known (a top that was cut off); ``least`` and ``most`` then hold it.
+        [coherent SI]
+    how : str
+        How it comes about, in words.
+    model : str
+        Name of the model it was worked out by; empty where it was measured.
+    """
+
+    kind: Kind
+    least: Quantity
+    most: Quantity
+    at_least: float | None = None
+    how: str
+    model: str = ""
+
+    def __post_init__(self) -> None:
+        wanted = parse_unit(kind_facts(self.kind).unit).dimension
+        for end in (self.least, self.most):
+            if parse_unit(end.unit).dimension != wanted:
+                raise WrongUseError("wrong-unit", f"{end.unit} is no unit of a {self.kind}.")
+
+    @property
+    def is_band(self) -> bool:
+        """Whether only bounds are known."""
+        return self.least is not self.most
+
+
+@dataclass(frozen=True, slots=True)
+class Modelled:
+    """A quantity that a model worked out from a strike, for rows that need one.
+
+    Parameters
+    ----------
+    kind : Kind
+    quantity : Quantity
+        With everything the model leaves in doubt in its uncertainty or interval.
+    model : str
+        Its name, as shown to people.
+    regions : tuple of str
+        Regions it was worked out for; empty where it holds for any.
+    """
+
+    kind: Kind
+    quantity: Quantity
+    model: str
+    regions: tuple[str, ...] = ()
+
+    @property
+    def reading(self) -> Reading:
+        """The same as a reading."""
+        how = f"worked out by the model “{self.model}”"
+        return Reading(kind=self.kind, least=self.quantity, most=self.quantity, how=how, model=self.model)
+
+
+def contact_force(force: Measured) -> Reading | None:
+    """Return the peak force on the plate as a reading; None where nothing is known of it."""
+    if isinstance(force, Quantity):
+        return Reading(kind=Kind.CONTACT_FORCE, least=force, most=force, how="peak force on the plate")
+    return _bounded(Kind.CONTACT_FORCE, force, "a bound: the top of the recording was cut off")
+
+
+def mean_pressure(mean: Measured) -> Reading | None:
+    """Return force over contact area as a reading."""
+    if isinstance(mean, Quantity):
+        return Reading(
+            kind=Kind.MEAN_PRESSURE, least=mean, most=mean, how="peak force over the area of the print"
+        )
+    return _bounded(Kind.MEAN_PRESSURE, mean, "a bound: the top of the recording was cut off")
+
+
+def local_pressure_of(mean: Measured) -> Reading | None:
+    """Return what a mean pressure says of the greatest local pressure: two bounds, never a value.
+
+    Notes
+    -----
+    Source: the ratio of film to mean pressure in project FP 317, reference table ``tolerance_relations``.
+    """
+    if isinstance(mean, Missing):
+        return None
+    band = row("tolerance_relations", "peak over mean")
+    low, high = float(band["low"]), float(band["high"])
+    how = f"between {low:g} and {high:g} times the mean pressure of the print"
+    return Reading(kind=Kind.LOCAL_PRESSURE, least=mean * low, most=mean * high, how=how)
+
+
+def local_pressure(measured: Quantity) -> Reading:
+    """Return a local pressure that was measured as such, under a film or a sensor."""
+    return Reading(
+        kind=Kind.LOCAL_PRESSURE, least=measured, most=measured, how="measured as a local pressure"
+    )
+
+
+def share_below(quantity: Quantity, value: float) -> float:
+    """Return the probability that a measured quantity lies below a value.
+
+    Notes
+    -----
+    Student's t about the best estimate; where the interval is not symmetric, a normal distribution on
+    either side with the width that side has. Source: JCGM 100:2008, G.3; the two halves are ours.
+    """
+    distance = value - quantity.value
+    if quantity.interval is not None:
+        side = quantity.high - quantity.value if distance >= 0.0 else quantity.value - quantity.low
+        width = side / float(ndtri(_TAIL))
+        return float(ndtr(distance / width)) if width > 0.0 else _step(distance)
+    if quantity.u == 0.0:
+        return _step(distance)
+    return float(stdtr(_dof(quantity), distance / quantity.u))
+
+
+def quantiles(quantity: Quantity, shares: FloatArray) -> FloatArray:
+    """Return the values below which a measured quantity lies with these probabilities."""
+    if quantity.interval is not None:
+        scores = ndtri(shares) / float(ndtri(_TAIL))
+        sides = np.where(scores < 0.0, quantity.value - quantity.low, quantity.high - quantity.value)
+        return np.asarray(quantity.value + sides * scores, np.float64)
+    if quantity.u == 0.0:
+        return np.full(len(shares), quantity.value)
+    return np.asarray(quantity.value + quantity.u * stdtrit(_dof(quantity), shares), np.float64)
+
+
+def _dof(quantity: Quantity) -> float:
+    # whole and never below one, as for the interval itself
+    return max(1.0, float(math.floor(quantity.dof))) if math.isfinite(quantity.dof) else math.inf
+
+
+def _step(distance: float) -> float:
+    """Return the probability without uncertainty; on the value itself neither side is claimed."""
+    if distance == 0.0:
+        return 0.5
+    return 1.0 if distance > 0.0 else 0.0
+
+
+def _bounded(kind: Kind, missing: Missing, how: str) -> Reading | None:
+    if missing.at_least is None:
+        return None
+    bound = Quantity(missing.at_least, missing.unit)
+    return Reading(kind=kind, least=bound, most=bound, at_least=missing.at_least, how=how)

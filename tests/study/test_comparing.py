@@ -1,0 +1,66 @@
+"""Strikes of a study as trials."""
+
+from __future__ import annotations
+
+import pytest
+
+from tameshi.comparison import compare
+from tameshi.errors import WrongUseError
+from tameshi.study import join_study, trials_of
+from tests.study.test_contact import contact_print, recording
+
+
+def study(**other):
+    strikes = [
+        recording("evening.csv", [2400.0, 2500.0, 2600.0]),
+        recording("morning.csv", [3000.0, 3100.0, 3300.0], **other),
+    ]
+    prints = [contact_print("p1", 12e-4, technique="palm heel")]
+    return strikes, join_study(strikes, prints)
+
+
+def test_strikes_carry_athlete_session_and_order():
+    trials = trials_of(*study(athlete="K2"), by="athlete")
+    assert list(trials.groups) == ["palm heel, K1", "palm heel, K2"]
+    own = trials.groups["palm heel, K1"]
+    assert {trial.athlete for trial in own} == {"K1"}
+    assert len({trial.session for trial in own}) == 1
+    assert [trial.label for trial in own] == ["evening.csv:1", "evening.csv:2", "evening.csv:3"]
+
+
+def test_different_pads_are_kept_apart_and_refused():
+    strikes, joined = study(pad="20 mm foam")
+    trials = trials_of(strikes, joined)
+    assert list(trials.groups) == ["palm heel, pad none", "palm heel, pad 20 mm foam"]
+    comparison = compare(trials.groups, apart=trials.apart, with_components=False)
+    (pair,) = comparison.pairs
+    assert pair.difference is None
+    assert "different pads" in pair.words
+
+
+def test_pads_are_compared_where_they_are_what_is_asked():
+    trials = trials_of(*study(pad="20 mm foam"), by="pad")
+    (pair,) = compare(trials.groups, apart=trials.apart, with_components=False).pairs
+    assert pair.difference is not None
+
+
+def test_pressures_are_trials_too_and_what_lacks_one_is_listed():
+    strikes, joined = study()
+    trials = trials_of(strikes, joined, figure="mean_pressure")
+    assert sum(map(len, trials.groups.values())) == 6
+    without = trials_of(strikes, join_study(strikes, []), figure="mean_pressure")
+    assert without.groups == {}
+    assert len(without.without) == 6
+
+
+def test_what_is_not_named_is_told():
+    trials = trials_of(*study(athlete=None))
+    assert any("athlete" in note for note in trials.notes)
+    assert any("session" in note for note in trials.notes)
+
+
+@pytest.mark.parametrize("asked", [{"figure": "beauty"}, {"by": "moon"}])
+def test_unknown_figures_and_groups_are_refused_with_what_there_is(asked):
+    with pytest.raises(WrongUseError) as refused:
+        trials_of(*study(), **asked)
+    assert "There are:" in refused.value.hint
