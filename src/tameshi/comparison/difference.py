@@ -14,7 +14,7 @@ from tameshi.comparison.effect import Exceeding, exceeding, hedges_g
 from tameshi.comparison.mean import Weighted, weighted_sum
 from tameshi.comparison.resample import bca_interval
 from tameshi.comparison.sample import digest
-from tameshi.comparison.trial import Trial, require
+from tameshi.comparison.trial import Trial, mean_of, require
 from tameshi.errors import UnmeasurableError
 from tameshi.quantity import Quantity, effective_dof
 from tameshi.reference import row
@@ -113,7 +113,7 @@ def _estimate(design: Design) -> tuple[Weighted, float, float]:
     weighted = [(weight / len(cell[0]), trial) for cell in cells for trial in cell[0]]
     weighted += [(-weight / len(cell[1]), trial) for cell in cells for trial in cell[1]]
     if design.unit != "strike":
-        gaps = [_mean(cell[0]) - _mean(cell[1]) for cell in cells]
+        gaps = [mean_of(cell[0]) - mean_of(cell[1]) for cell in cells]
         return weighted, float(np.std(gaps, ddof=1)) / math.sqrt(len(gaps)), len(gaps) - 1.0
     terms = []
     for side in (0, 1):
@@ -129,7 +129,7 @@ def _two_means(design: Design) -> tuple[Weighted, float, float]:
         units = _units(design.cells, side, by_strike=design.unit == "strike")
         weight = sign / len(units)
         weighted += [(weight / len(unit), trial) for unit in units for trial in unit]
-        means = [_mean(unit) for unit in units]
+        means = [mean_of(unit) for unit in units]
         terms.append((float(np.std(means, ddof=1)) / math.sqrt(len(means)), len(means) - 1.0))
     return weighted, math.hypot(*(u for u, _ in terms)), effective_dof(terms)
 
@@ -147,10 +147,6 @@ def _pooled(groups: Sequence[Sequence[Trial]]) -> tuple[float, float]:
     return squares / dof, float(dof)
 
 
-def _mean(trials: Sequence[Trial]) -> float:
-    return math.fsum(trial.value.value for trial in trials) / len(trials)
-
-
 def _p_of(value: Quantity) -> float:
     # the same truncated degrees of freedom as the interval, so that both say the same of zero
     dof = max(1.0, math.floor(value.dof)) if math.isfinite(value.dof) else 1e12
@@ -162,12 +158,12 @@ def _bootstrap(design: Design) -> tuple[float, float] | None:
         int(row("comparison_limits", f"{end} for bootstrap")["limit"]) for end in ("fewest", "most")
     )
     if design.is_paired and design.unit != "strike":
-        gaps = [_mean(cell[0]) - _mean(cell[1]) for cell in design.cells]
+        gaps = [mean_of(cell[0]) - mean_of(cell[1]) for cell in design.cells]
         return bca_interval([gaps]) if fewest <= len(gaps) <= most else None
     if len(design.cells) > 1 and design.unit == "strike":
         return None  # within sessions: what is drawn anew is not one sample
     sides = [
-        [_mean(unit) for unit in _units(design.cells, side, by_strike=design.unit == "strike")]
+        [mean_of(unit) for unit in _units(design.cells, side, by_strike=design.unit == "strike")]
         for side in (0, 1)
     ]
     few_enough = max(map(len, sides)) <= most

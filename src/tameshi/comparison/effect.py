@@ -10,7 +10,7 @@ import numpy as np
 from scipy.special import gammaln, nctdtrinc, stdtrit
 
 from tameshi.comparison.design import Design
-from tameshi.comparison.trial import Trial
+from tameshi.comparison.trial import Trial, mean_of
 from tameshi.quantity import LEVEL, Quantity, effective_dof
 
 _TAIL = 0.5 * (1.0 - LEVEL)
@@ -78,11 +78,11 @@ def _gap_and_size(design: Design) -> tuple[float, float]:
     """Return the mean difference over cells and what stands for n1 n2 / (n1 + n2) in its variance."""
     cells = [cell for cell in design.cells if all(cell)]
     if cells:
-        gap = float(np.mean([_mean(cell[0]) - _mean(cell[1]) for cell in cells]))
+        gap = float(np.mean([mean_of(cell[0]) - mean_of(cell[1]) for cell in cells]))
         spread = sum(1.0 / len(cell[0]) + 1.0 / len(cell[1]) for cell in cells) / len(cells) ** 2
         return gap, 1.0 / spread
     sides = [[cell[side] for cell in design.cells if cell[side]] for side in (0, 1)]
-    means = [float(np.mean([_mean(unit) for unit in side])) for side in sides]
+    means = [float(np.mean([mean_of(unit) for unit in side])) for side in sides]
     counts = [sum(map(len, side)) for side in sides]
     return means[0] - means[1], counts[0] * counts[1] / (counts[0] + counts[1])
 
@@ -154,7 +154,3 @@ def _on_logit(value: float, u: float, dof: float, pairs: int) -> Exceeding | Non
 
 def _values(trials: Sequence[Trial]) -> np.ndarray:
     return np.array([trial.value.value for trial in trials])
-
-
-def _mean(trials: Sequence[Trial]) -> float:
-    return math.fsum(trial.value.value for trial in trials) / len(trials)

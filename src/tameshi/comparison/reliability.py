@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import fdtri, ndtri
 
-from tameshi.comparison.trial import Trial, groups_of
+from tameshi.comparison.trial import Trial, groups_of, mean_of
 from tameshi.errors import UnmeasurableError
 from tameshi.quantity import LEVEL
 
@@ -120,16 +120,12 @@ def table_of(trials: Sequence[Trial]) -> tuple[np.ndarray, int]:
     rows = []
     if len(shared) >= _FEWEST:
         names = [name for name in next(iter(by_athlete.values())) if name in shared]
-        rows = [[_mean(own[name]) for name in names] for own in by_athlete.values()]
+        rows = [[mean_of(own[name]) for name in names] for own in by_athlete.values()]
         return np.array(rows), 0
     occasions = max((len(own) for own in by_athlete.values()), default=0)
     complete = [own for own in by_athlete.values() if len(own) == occasions]
-    rows = [[_mean(those) for those in own.values()] for own in complete]
+    rows = [[mean_of(those) for those in own.values()] for own in complete]
     return np.array(rows), len(by_athlete) - len(complete)
-
-
-def _mean(trials: Sequence[Trial]) -> float:
-    return float(np.mean([trial.value.value for trial in trials]))
 
 
 def _mean_squares(values: np.ndarray) -> tuple[float, float, float]:

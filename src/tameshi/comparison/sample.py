@@ -8,11 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import chdtri
 
 from tameshi.comparison.mean import own_variance, weighted_sum
 from tameshi.comparison.trial import Trial, by_athlete, by_session, groups_of, require
-from tameshi.quantity import LEVEL, Quantity
+from tameshi.quantity import Quantity, interval_of_sd
 from tameshi.reference import row
 
 SCATTER = "scatter of strikes"
@@ -97,7 +96,7 @@ def sample_of(trials: Sequence[Trial]) -> Sample:
         sessions=len(groups_of(trials, by_session)),
         mean=mean,
         sd=sd,
-        sd_interval=None if sd is None else _interval_of_sd(sd, count - 1),
+        sd_interval=None if sd is None else interval_of_sd(sd, count - 1),
         cv=None if sd is None or mean_value == 0.0 else sd / mean_value,
         human_sd=None if sd is None else math.sqrt(max(0.0, sd**2 - own)),
         measurement_u=math.sqrt(own),
@@ -137,9 +136,3 @@ def digest(trials: Sequence[Trial]) -> str:
     key = "+".join(sorted(source.key for trial in trials for source in trial.value.parts))
     values = ",".join(repr(trial.value.value) for trial in trials)
     return hashlib.sha256(f"{key}|{values}".encode()).hexdigest()[:16]
-
-
-def _interval_of_sd(spread: float, dof: int) -> tuple[float, float]:
-    tail = 0.5 * (1.0 - LEVEL)
-    low, high = (spread * math.sqrt(dof / float(chdtri(dof, beyond))) for beyond in (tail, 1.0 - tail))
-    return low, high

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -50,6 +51,11 @@ def groups_of(trials: Iterable[Trial], key: Key) -> dict[object, list[Trial]]:
     for trial in trials:
         found.setdefault(key(trial), []).append(trial)
     return found
+
+
+def mean_of(trials: Sequence[Trial]) -> float:
+    """Return the plain mean of the values."""
+    return math.fsum(trial.value.value for trial in trials) / len(trials)
 
 
 def require(trials: Sequence[Trial], fewest: int, what: str) -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tameshi.errors import Flag, WrongUseError
-from tameshi.quantity import LEVEL, Quantity, Source, total
+from tameshi.quantity import Quantity, Source, interval_of_sd, total
 from tameshi.reference import row
 
 _FEW = 3  # fewer prints than this say little of their own scatter
@@ -92,7 +92,7 @@ def repeat_prints(areas: Sequence[Quantity]) -> Repeats:
         count=count,
         mean=mean,
         scatter=None if observed is None else math.sqrt(observed),
-        scatter_interval=None if observed is None else _interval_of_sd(math.sqrt(observed), count - 1),
+        scatter_interval=None if observed is None else interval_of_sd(math.sqrt(observed), count - 1),
         human=None if observed is None else math.sqrt(max(0.0, observed - own)),
         next_print=ahead,
         shared=tuple(sorted({source.name for source in held_in_common})),
@@ -166,14 +166,6 @@ def _own_variance(areas: Sequence[Quantity], shared: set[Source]) -> float:
     """Return the mean square of the errors that only one print has."""
     squares = (part**2 for area in areas for source, part in area.parts.items() if source not in shared)
     return math.fsum(squares) / len(areas)
-
-
-def _interval_of_sd(spread: float, dof: int) -> tuple[float, float]:
-    from scipy.special import chdtri  # noqa: PLC0415  0.15 s that --help need not pay
-
-    tail = 0.5 * (1.0 - LEVEL)
-    low, high = (spread * math.sqrt(dof / float(chdtri(dof, beyond))) for beyond in (tail, 1.0 - tail))
-    return low, high
 
 
 def _few_prints(count: int, share: float) -> Flag:

@@ -4,7 +4,7 @@ Everything inside tameshi is in coherent SI units. Units a person types are pars
 here, and nowhere else.
 """
 
-from tameshi.quantity.coverage import LEVEL, coverage_factor, effective_dof
+from tameshi.quantity.coverage import LEVEL, coverage_factor, effective_dof, interval_of_sd
 from tameshi.quantity.estimate import (
     from_covariance,
     from_readings,
@@ -48,6 +48,7 @@ __all__ = [
     "from_readings",
     "from_record",
     "from_simultaneous_readings",
+    "interval_of_sd",
     "kind_of_unit",
     "line_support",
     "normal",

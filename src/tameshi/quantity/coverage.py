@@ -53,3 +53,23 @@ def coverage_factor(dof: float, level: float = LEVEL) -> float:
     if not math.isfinite(dof):
         return float(ndtri(tail))
     return float(stdtrit(max(1.0, math.floor(dof)), tail))
+
+
+def interval_of_sd(sd: float, dof: float) -> tuple[float, float]:
+    """Return the 95 % interval of a standard deviation estimated from normal values.
+
+    Parameters
+    ----------
+    sd : float
+    dof : float
+        Degrees of freedom it was estimated with.
+
+    Notes
+    -----
+    (n - 1) s^2 / sigma^2 follows chi-square.
+    """
+    from scipy.special import chdtri  # noqa: PLC0415  0.15 s that --help need not pay
+
+    tail = 0.5 * (1.0 - LEVEL)
+    low, high = (sd * math.sqrt(dof / float(chdtri(dof, beyond))) for beyond in (tail, 1.0 - tail))
+    return low, high

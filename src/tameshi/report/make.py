@@ -20,7 +20,7 @@ from tameshi.report.remarks import flags_met
 from tameshi.report.strikes import recording_part
 from tameshi.report.summary import counted, summary_of
 from tameshi.report.targets import target_parts
-from tameshi.report.techniques import groups_of, side_by_side, technique_part
+from tameshi.report.techniques import Group, groups_of, side_by_side, technique_part
 from tameshi.report.tolerance import tolerance_part
 from tameshi.study import (
     Joined,
@@ -77,7 +77,8 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     contacts = contacts_of(strikes, areas)
     broken = target_parts(break_targets(study, strikes), frame)
     areas_by_technique = contact_parts(contacts, frame)
-    tolerance = tolerance_part(groups_of(strikes, areas, joined))
+    groups = groups_of(strikes, areas, joined)
+    tolerance = tolerance_part(groups)
     methods = methods_of(bodies[0], bodies[1], joined, contacts, broken)
     cited = tolerance.sources if tolerance else ()
     outcomes = [outcome for _, outcome in (*strikes, *areas)]
@@ -86,7 +87,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         at=at.astimezone(UTC),
         notation=frame.notation,
         facts=_facts(study, recordings, prints),
-        summary=_summary(strikes, areas, joined, frame, (recordings, prints)),
+        summary=_summary(groups, frame, (recordings, prints)),
         cautions=_cautions(),
         recordings=recordings,
         prints=prints,
@@ -113,13 +114,10 @@ def _recordings(
 
 
 def _summary(
-    strikes: Strikes,
-    areas: Areas,
-    joined: Sequence[Joined],
+    groups: Sequence[Group],
     frame: Frame,
     parts: tuple[Sequence[RecordingPart], Sequence[PrintPart]],
 ) -> Summary:
-    groups = groups_of(strikes, areas, joined)
     with_pad = len({group.pad for group in groups if group.forces}) > 1
     techniques = [technique_part(group, frame.notation, with_pad=with_pad) for group in groups]
     return summary_of(*parts, techniques, side_by_side(groups, techniques, frame.notation))
