@@ -27,6 +27,10 @@ from tameshi.study.results import Recipe, find_result, read_result_file, store_r
 CURVES = "curves.npz"
 OVERLAY = "overlay.png"
 
+RIG_READ_AS = 2
+"""How a rig file is understood; results of an older way stay and are made anew. Since 2 a file that says
+nothing of a pad no longer stands for a bare plate."""
+
 Progress = Callable[[str], None]
 Made = tuple[Mapping[str, Any], Mapping[str, bytes]]
 
@@ -71,8 +75,10 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
     except TameshiError as error:
         return Measurement(original=recording.original, error=error)
     inputs = {"recording": recording.original.sha256}
+    read = {}
     if said.rig:
         inputs["rig"] = said.rig
+        read = {"rig_read_as": RIG_READ_AS}
     recipe = Recipe(
         kind="strikes",
         schema="tameshi.strikes/1",
@@ -82,6 +88,7 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
             "force_scale": said.force_scale,
             "rate": said.rate,
             "reduction": asdict(settings),
+            **read,
         },
     )
 

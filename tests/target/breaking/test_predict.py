@@ -249,6 +249,12 @@ def test_one_strike_and_a_pad_are_told() -> None:
     assert found.peak.spread == pytest.approx(0.01)
 
 
+def test_a_pad_nobody_named_is_told_and_a_bare_plate_is_not() -> None:
+    assert "pad-not-said" in {flag.code for flag in measured_strike([seen(2000.0)], mass=2.5).flags}
+    bare = measured_strike([seen(2000.0)], mass=2.5, pad="none")
+    assert {flag.code for flag in bare.flags} == {"one-strike"}
+
+
 def test_strikes_without_a_known_peak_are_left_out() -> None:
     cut = SeenStrike(Missing("N", "the top was cut off", 3000.0), Missing("N s", "the same"))
     assert measured_strike([cut, seen(2000.0)], mass=2.5).count == 1

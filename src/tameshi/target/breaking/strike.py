@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
 from tameshi.quantity import Measured, Quantity
 from tameshi.reference import row
-from tameshi.rig import ExpectedStrike, force_of_strike
+from tameshi.rig import BARE, ExpectedStrike, force_of_strike
 from tameshi.target.breaking.variables import Lognormal
 
 FloatArray = NDArray[np.float64]
@@ -235,7 +235,10 @@ def _next(values: Sequence[float], shared: float) -> Lognormal:
 
 def _measured_flags(count: int, pad: str | None) -> list[Flag]:
     flags = []
-    if pad is not None and pad.strip().lower() not in {"none", ""}:
+    if pad is None:
+        told = "Nobody said what lay on the plate: through a pad a strike is longer and lower than on a bare target."
+        flags.append(Flag("pad-not-said", told))
+    elif pad.strip().lower() != BARE:
         told = f"Measured on a plate with a pad ({pad}): on a bare target the strike is shorter and higher."
         flags.append(Flag("struck-on-pad", told))
     if count < _PAIR:
