@@ -101,7 +101,8 @@ def draw(prediction: Prediction, picture: Path, system: System) -> None:
 
 def show_prediction(prediction: Prediction, system: System) -> None:
     """Print a prediction for a person, with what it cannot tell."""
-    from tameshi.reference import source, table
+    from tameshi.reference import table
+    from tameshi.report.provenance import told
 
     needs = prediction.needs
     rows = [(words, *both_units(getattr(needs, name), system)) for words, name in _NEEDS]
@@ -110,7 +111,7 @@ def show_prediction(prediction: Prediction, system: System) -> None:
     if prediction.outcome is not None:
         _show_outcome(prediction.outcome, system)
     print_flags(prediction.flags)
-    rests = dict.fromkeys(source(key)["title"] for key in prediction.sources)
+    rests = dict.fromkeys(told(key) for key in prediction.sources)
     say(f"  Rests on: {'; '.join(rests)}.")
     say(*(f"  {row['lead']} {row['text']}" for row in table("breaking_cautions").rows.values()))
 

@@ -337,7 +337,7 @@ class ToleranceRow:
         Whether it is the striker's own limb.
     ranges : (str, str)
         Lowest to highest, in SI and US customary units.
-    values, from_memory : int
+    values, from_memory, handed_down : int
         How many there are, and how many of them were not seen.
     places : tuple of (str, str)
         Where the typical and the greatest strike of each technique lies; empty where it has no such quantity.
@@ -350,6 +350,7 @@ class ToleranceRow:
     ranges: tuple[str, str]
     values: int
     from_memory: int
+    handed_down: int
     places: tuple[tuple[str, str], ...]
     sources: tuple[str, ...]
 
