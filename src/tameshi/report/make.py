@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 
-from tameshi.pressure import Detail, contact_models
+from tameshi.pressure import Detail, contact_models, tissue_ratios
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
@@ -93,6 +93,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         prints=prints,
         contacts=areas_by_technique,
         models=contact_models(),
+        on_tissue=tissue_ratios(),
         tolerance=tolerance,
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),

@@ -102,7 +102,9 @@ class PressurePart:
     force, area, mean : Entry
         Peak force, contact area, and the one over the other.
     local : tuple of (ContactModel, Entry)
-        Greatest local pressure under each model, mildest first.
+        Greatest local pressure on the plate under each model, mildest first.
+    on_tissue : Entry
+        The most it counts as beside published local pressures.
     bounded : bool
         Whether the models bound local pressure; at a hard edge they do not.
     area_from : str
@@ -123,6 +125,7 @@ class PressurePart:
     area: Entry
     mean: Entry
     local: tuple[tuple[ContactModel, Entry], ...]
+    on_tissue: Entry
     bounded: bool
     area_from: str
     over_time: tuple[Named, ...]

@@ -19,7 +19,7 @@ from tameshi.rig.model import BARE, Amplifier, Cell, Converter, Plate, Rig
 
 _PLAIN = "plain number"
 _TEXT = "text"
-_PAD = "text: \"none\", or material and thickness"
+_PAD = 'text: "none", or material and thickness'
 _NUMBERS = "list of numbers"
 
 # table -> key -> (kind of quantity, required)

@@ -301,7 +301,7 @@ def pad(case: Case) -> Limit:
         return Limit(
             name="pad",
             verdict="tight",
-            finding="The rig file does not say what lies on the plate, so its peaks can be set beside no others.",
+            finding="The rig file does not say what lies on the plate: its peaks stand beside no others.",
             remedy='Put [plate] pad = "none" into the rig file, or the material and its thickness.',
         )
     if material == BARE:
