@@ -154,9 +154,7 @@ def _apart(padded: Mapping[str, set[str]]) -> dict[tuple[str, str], str]:
 def _notes(joined: Sequence[Joined], pads: set[str]) -> list[str]:
     notes = []
     if _UNKNOWN_PAD in pads:
-        notes.append(
-            "Strikes whose rig file says nothing of a pad are taken to be struck on one."
-        )
+        notes.append("Strikes whose rig file says nothing of a pad are taken to be struck on one.")
     said = [one.recording.description for one in joined]
     if any(one.athlete is None for one in said):
         notes.append("Strikes without an athlete are taken to be of one and the same.")

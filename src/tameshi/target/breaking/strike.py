@@ -236,7 +236,9 @@ def _next(values: Sequence[float], shared: float) -> Lognormal:
 def _measured_flags(count: int, pad: str | None) -> list[Flag]:
     flags = []
     if pad is None:
-        told = "Nobody said what lay on the plate: a pad makes a strike longer and lower than a bare target does."
+        told = (
+            "Nobody said what lay on the plate: on a pad a strike is longer and lower than on a bare target."
+        )
         flags.append(Flag("pad-not-said", told))
     elif pad.strip().lower() != BARE:
         told = f"Measured on a plate with a pad ({pad}): on a bare target the strike is shorter and higher."
