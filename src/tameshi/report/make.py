@@ -75,7 +75,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
     contacts = contacts_of(strikes, areas)
-    broken = target_parts(break_targets(study, strikes), frame)
+    broken = target_parts(break_targets(study, strikes, at=at), frame)
     areas_by_technique = contact_parts(contacts, frame)
     groups = groups_of(strikes, areas, joined)
     tolerance = tolerance_part(groups)

@@ -13,6 +13,7 @@ from tameshi.quantity import as_dict
 from tameshi.report.columns import cells_of, codes_of, columns_of
 from tameshi.report.contact_tables import patch_table, sheet_table
 from tameshi.report.frame import PRINT_AREAS, STRIKE_FIGURES
+from tameshi.report.target_table import target_table
 from tameshi.study import (
     Cell,
     DataColumn,
@@ -22,6 +23,7 @@ from tameshi.study import (
     Print,
     Recording,
     Study,
+    break_targets,
     join_study,
     measure_all,
 )
@@ -42,7 +44,7 @@ _WHY = DataColumn("why", "", "Why there is no result; empty where there is one."
 
 
 def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
-    """Return the strikes, prints with their patches, and pressures of a study as tables.
+    """Return the strikes, prints with their patches, pressures and targets of a study as tables.
 
     Parameters
     ----------
@@ -57,6 +59,7 @@ def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
         patch_table(areas),
         sheet_table(areas),
         _pressures(join_study(strikes, areas)),
+        target_table(break_targets(study, strikes, at=at)),
     )
 
 

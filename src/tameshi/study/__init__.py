@@ -6,7 +6,7 @@ on. Time is always given, never read here.
 """
 
 from tameshi.study.add import Added, Outcome, add_original
-from tameshi.study.breaking import OnTarget, ToBreak, break_targets
+from tameshi.study.breaking import OnTarget, Struck, ToBreak, break_targets, predict_of_study
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
@@ -46,6 +46,7 @@ from tameshi.study.originals import (
     targets,
 )
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
+from tameshi.study.striking import strike_of_technique
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
 
@@ -81,6 +82,7 @@ __all__ = [
     "RecordingDescription",
     "Result",
     "Side",
+    "Struck",
     "Study",
     "ToBreak",
     "Trials",
@@ -106,6 +108,7 @@ __all__ = [
     "new_study",
     "open_study",
     "originals",
+    "predict_of_study",
     "prints",
     "read_original",
     "read_result_file",
@@ -114,6 +117,7 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "strike_of_technique",
     "targets",
     "trials_of",
     "unpacked",

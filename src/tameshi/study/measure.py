@@ -96,7 +96,7 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
         reduction = _reduce(study, recording, settings)
         return strikes_to_record(reduction), {CURVES: _packed(reduction)}
 
-    return _made(study, recording.original, recipe, make, at)
+    return made(study, recording.original, recipe, make, at)
 
 
 def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measurement:
@@ -161,7 +161,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             record["lens"] = {"file": lens.name, "sha256": lens.sha256}
         return record, {OVERLAY: overlay_png(footprint)}
 
-    return _made(study, original, recipe, make, at)
+    return made(study, original, recipe, make, at)
 
 
 def measure_all(
@@ -203,10 +203,27 @@ def unpacked(curves: bytes) -> list[dict[str, Any]]:
         ]
 
 
-def _made(
+def made(
     study: Study, original: Original, recipe: Recipe, make: Callable[[], Made], at: datetime
 ) -> Measurement:
-    """Return a result from the catalogue, or make it and, where that is possible, store it."""
+    """Return a result from the catalogue, or make it and, where that is possible, store it.
+
+    Parameters
+    ----------
+    study : Study
+    original : Original
+        What it is mainly about.
+    recipe : Recipe
+    make : callable
+        Works it out: body, and files by name.
+    at : datetime
+        Now, with its time zone.
+
+    Raises
+    ------
+    StudyError
+        Where the study itself is at fault; what the original is at fault for stands in the result.
+    """
     try:
         known = find_result(study, recipe)
         if known is not None:
