@@ -18,6 +18,7 @@ from tameshi.quantity import Quantity, rectangular_u
 from tameshi.reference import row
 from tameshi.target.breaking import bending
 from tameshi.target.breaking.coupled import contact_stiffness, passed_on
+from tameshi.target.breaking.limits import doubt_width
 from tameshi.target.breaking.material import Material, material_of
 from tameshi.target.breaking.rate import rate_factor
 from tameshi.target.breaking.shock import force_factor, half_sine_factor
@@ -304,6 +305,7 @@ def _target_flags(target: Target, needs: Needs) -> list[Flag]:
             "shear and crushing count."
         )
         flags.append(Flag("too-thick", told))
+    flags += doubt_width(target)
     bent = needs.deflection.value / target.size.thickness
     if not target.is_beam and bent > _MOST_BENT:
         told = (
