@@ -8,7 +8,7 @@ from pathlib import Path
 from tameshi.cli.breaking_study import break_study, predict_with
 from tameshi.cli.measuring import RecordingOptions, load_target, reduce_file
 from tameshi.cli.pressure import pick_strike
-from tameshi.errors import WrongUseError
+from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.quantity import parse_quantity
 from tameshi.rig import expected_strike
 from tameshi.study import Struck, ToBreak
@@ -105,6 +105,10 @@ def _strike(said: StrikeSaid) -> PlateStrike | None:
 
 def _recorded(path: Path, said: StrikeSaid, mass: float | None, speed: float | None) -> PlateStrike:
     reduction = reduce_file(path, said.options)
+    if not reduction.strikes:
+        raise UnmeasurableError(
+            "no-strike", f"{path.name} holds no strike.", hint="Check the recording with tameshi strikes."
+        )
     chosen = None if said.number is None else pick_strike(reduction, said.number).index
     seen = [
         SeenStrike(

@@ -222,8 +222,9 @@ def show_pressure(joined: Pressure, title: str, system: System) -> None:
     )
     say(
         f"  Local pressure on the plate could reach {plate}, by contact model: {joined.band.model}.",
-        f"  Beside published local pressure it counts as {tissue}: {joined.on_tissue.model}, as those were",
-        "  measured; edges, and bone under thin tissue, press harder than a rounded body on a flat plate.",
+        f"  Beside published local pressure it counts as {tissue}, as that was measured on people:",
+        f"  {joined.on_tissue.model}. Edges, and bone under thin tissue, press harder than",
+        "  a rounded body on a flat plate.",
         "  A print is the union of contact over time, so the mean at the peak is a lower bound. Nothing here",
         "  says whether a strike may be used on a person: that is for local rules and qualified people.",
     )

@@ -181,3 +181,9 @@ def test_a_size_that_is_no_targets_is_refused_with_the_size_that_would_be(size: 
     assert caught.value.code == "wrong-size"
     assert told in caught.value.message
     assert "unit" in caught.value.hint
+
+
+def test_a_rig_file_is_told_from_a_target() -> None:
+    error = refused(RIG)
+    assert error.code == "not-a-target"
+    assert "rig" in error.message

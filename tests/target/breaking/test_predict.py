@@ -301,6 +301,14 @@ def test_what_does_not_vary_has_no_uncertainty_from_rounding() -> None:
     assert found.peak.value == 2000.0
 
 
+def test_a_thin_sheet_that_bends_far_is_doubted_on_two_edges_as_well() -> None:
+    # derived: a sheet a hundredth of its span in thickness bends by sigma L / (6 E t/L) of its span
+    sheet = TILE.replace("fired clay", "melamine").replace('"10 mm"', '"1.5 mm"')
+    assert sheet.count("1.5 mm") == 1
+    assert "bends-far" in codes(predict(target(sheet)))
+    assert "bends-far" not in codes(predict(target(TILE)))
+
+
 def test_a_board_much_wider_than_its_span_is_doubted() -> None:
     assert "wide-target" not in codes(predict(target(BOARD)))
     wide = BOARD.replace('width = "30 cm"', 'width = "1.2 m"')

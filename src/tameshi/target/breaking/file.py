@@ -92,7 +92,7 @@ def parse_target(text: str, *, where: str = "target file") -> Target:
     WrongUseError
         ``target-file``: it is no TOML, or anything in it is missing, unknown or impossible; every problem is
         named at once. ``grain-missing``: a board whose grain is not told. ``board-all-round``,
-        ``wrong-size``.
+        ``wrong-size``, ``not-a-target``.
     UnmeasurableError
         ``glass``.
     """
@@ -104,6 +104,12 @@ def parse_target(text: str, *, where: str = "target file") -> Target:
             f"{where} is not a TOML file: {error}.",
             hint="See docs/target-file.md for an example.",
         ) from error
+    if isinstance(content.get("cell"), dict):
+        raise WrongUseError(
+            "not-a-target",
+            f"{where} describes a rig, not a target.",
+            hint="A target file says kind, material, size and support; see docs/target-file.md.",
+        )
     if isinstance(content.get("material"), str):
         refuse_by_name(content["material"])
     problems: list[str] = []

@@ -41,6 +41,7 @@ SURE = 0.999
 """Chances beyond this are told as bounds: the tails of no model here are known."""
 
 _MOST_BENT = 0.5  # of a plate's thickness
+_MOST_BENT_BEAM = 0.1  # of its span
 _LIGHT = 0.1  # of the striker's mass
 
 
@@ -312,6 +313,13 @@ def _target_flags(target: Target, needs: Needs) -> list[Flag]:
             f"At the break it would be bent by {bent:.2g} of its thickness: it then stretches like a skin "
             "and bears "
             "more than linear theory says."
+        )
+        flags.append(Flag("bends-far", told))
+    if target.is_beam and needs.deflection.value > _MOST_BENT_BEAM * shortest_side(target):
+        share = needs.deflection.value / shortest_side(target)
+        told = (
+            f"At the break it would be bent by {share:.2g} of its span: it then slides on its supports and bends "
+            "more easily than linear theory says."
         )
         flags.append(Flag("bends-far", told))
     if target.support.how == "held by hand":
