@@ -10,7 +10,7 @@ def test_json_is_the_object_that_is_written_down(result, files):
     assert found["schema"] == "tameshi.transfer/1"
     assert found["modelled"] is True
     assert found["onto"]["models"][0]["source"] == "iso-ts-15066"
-    assert "not to be set" in found["head_note"]
+    assert "as modelled only" in found["head_note"]
     assert {one["code"] for one in found["cautions"]} >= {"modelled", "tissue", "pushing", "no-verdict"}
     (recording,) = found["recordings"]
     (strike,) = recording["strikes"]

@@ -35,6 +35,7 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
+from tameshi.study.modelled import modelled_of
 from tameshi.study.originals import (
     Kind,
     Original,
@@ -45,8 +46,10 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
+from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
+from tameshi.study.transferring import Struck, Taken, take_over, transfer_recording
 from tameshi.study.vault import LARGEST
 
 __all__ = [
@@ -81,8 +84,11 @@ __all__ = [
     "RecordingDescription",
     "Result",
     "Side",
+    "Struck",
     "Study",
+    "Taken",
     "ToBreak",
+    "TransferQuestion",
     "Trials",
     "Units",
     "add_original",
@@ -98,15 +104,19 @@ __all__ = [
     "export",
     "find_original",
     "find_result",
+    "forget_question",
     "join_study",
+    "keep_question",
     "lenses",
     "measure_all",
     "measure_print",
     "measure_recording",
+    "modelled_of",
     "new_study",
     "open_study",
     "originals",
     "prints",
+    "questions",
     "read_original",
     "read_result_file",
     "recordings",
@@ -114,7 +124,9 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "take_over",
     "targets",
+    "transfer_recording",
     "trials_of",
     "unpacked",
 ]

@@ -7,7 +7,9 @@ what a study published, under the conditions of that study.
 from tameshi.tolerance.case import BARE, Case
 from tameshi.tolerance.cautions import Warned, cautions_for, gaps_for
 from tameshi.tolerance.compare import Comparability, Comparison, comparability_of, compare
+from tameshi.tolerance.drawn import Drawn
 from tameshi.tolerance.kind import Kind, KindFacts, kind_facts
+from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.placing import Placing, Share, percent, place
 from tameshi.tolerance.published import (
     Published,
@@ -21,7 +23,6 @@ from tameshi.tolerance.published import (
     select,
 )
 from tameshi.tolerance.reading import (
-    Modelled,
     Reading,
     contact_force,
     local_pressure,
@@ -41,6 +42,7 @@ __all__ = [
     "Case",
     "Comparability",
     "Comparison",
+    "Drawn",
     "Kind",
     "KindFacts",
     "Lognormal",
