@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from tameshi.cli.shown import both_units, print_table, say
+from tameshi.cli.tolerance_modelled import cautions_of_models, show_assumptions, show_modelled
 from tameshi.quantity import System
 from tameshi.report.provenance import citation
 from tameshi.report.tolerance_lines import not_compared
@@ -51,7 +52,10 @@ def tolerance_as_dict(study: str | None, cases: Sequence[Case], rows: Sequence[P
             for case, found in compared
         ],
         "values": [published_as_dict(row) for row in values.values()],
-        "cautions": [{"key": one.key, "lead": one.lead, "text": one.words} for one in cautions_for(regions)],
+        "cautions": [
+            *({"key": one.key, "lead": one.lead, "text": one.words} for one in cautions_for(regions)),
+            *(cautions_of_models(cases)),
+        ],
         "gaps": list(gaps_for(regions)),
     }
 
@@ -83,12 +87,16 @@ def show_cases(cases: Sequence[Case], rows: Sequence[Published], system: System,
     for case in cases:
         found = compare(case, with_own_area(case, rows))
         _show_case(case, system)
+        measured = [one for one in found if not one.is_modelled]
         if one_by_one:
-            _one_by_one(case, found, system)
+            _one_by_one(case, measured, system)
         else:
-            _put_together(case, found, system)
+            _put_together(case, measured, system)
+        show_modelled(case, [one for one in found if one.is_modelled], system)
     if cases:
-        _not_compared(rows)
+        show_assumptions(cases)
+        reached = {one.published.key for case in cases for one in compare(case, rows) if one.is_modelled}
+        _not_compared([row for row in rows if row.key not in reached])
     if one_by_one:
         _notes((row.key, _about(row)) for row in rows if kind_facts(row.kind).reach in _REACHED)
     if not one_by_one:

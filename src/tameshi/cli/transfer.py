@@ -21,13 +21,8 @@ def transfer(
     onto: Annotated[
         str, typer.Option("--onto", help="Part of the body: face, forehead, chest, thigh, ...; free to move.")
     ],
-    striker_mass: Annotated[
-        str | None,
-        typer.Option("--striker-mass", help='Effective mass of what struck, "2.5 kg" or "2 kg to 3 kg".'),
-    ] = None,
-    speed: Annotated[
-        str | None, typer.Option("--speed", help='Speed at contact, "8.5 m/s" or "8 m/s to 9 m/s".')
-    ] = None,
+    striker_mass: given.StrikerMass = None,
+    speed: given.StrikerSpeed = None,
     technique: Annotated[
         str | None,
         typer.Option(
@@ -35,13 +30,7 @@ def transfer(
             help="Technique: of a study, only its strikes; of a recording, what it was struck with.",
         ),
     ] = None,
-    like: Annotated[
-        str | None,
-        typer.Option(
-            "--like",
-            help="Published strikes that give mass and speed where neither is known: punch, palm.",
-        ),
-    ] = None,
+    like: given.StrikerLike = None,
     pad: Annotated[
         str | None, typer.Option("--pad", help='What lay on the plate: "none" where it was bare.')
     ] = None,

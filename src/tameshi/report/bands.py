@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from tameshi.quantity import Quantity, System, parse_unit, show
@@ -13,16 +14,8 @@ NOT_KNOWN = "not known"
 
 def band_in_words(band: Band | None, system: System) -> str:
     """Return a band as a person reads it."""
-    if band is None or (band.low is None and band.high is None):
-        return NOT_KNOWN
-    ends = [None if end is None else figure_in_words(end, band.unit, system) for end in (band.low, band.high)]
-    if ends[1] is None:
-        return f"at least {ends[0]}"
-    if ends[0] is None:
-        return f"at most {ends[1]}"
-    if band.median is None:
-        return f"{ends[0]} to {ends[1]} (limits)"
-    return f"{figure_in_words(band.median, band.unit, system)} ({ends[0]} to {ends[1]})"
+    unit = "" if band is None else band.unit
+    return _told(band, lambda end: figure_in_words(end, unit, system))
 
 
 def criterion_in_words(band: Band | None) -> str:
@@ -32,17 +25,26 @@ def criterion_in_words(band: Band | None) -> str:
 
 def in_gravities(band: Band | None) -> str:
     """Return a band of accelerations in multiples of standard gravity."""
-    if band is None:
-        return NOT_KNOWN
     gravity = parse_unit("g0").factor
-    low, median, high = (None if end is None else end / gravity for end in (band.low, band.median, band.high))
-    words = band_in_words(replace(band, unit="1", low=low, median=median, high=high), "si")
-    return words if words == NOT_KNOWN else f"{words}\u00a0g"
+    return _told(band, lambda end: f"{_rounded(end / gravity)} g")
 
 
 def figure_in_words(value: float, unit: str, system: System) -> str:
     """Return a modelled value to three figures."""
     shown = show(Quantity(float(f"{value:.{_FIGURES}g}"), unit), system)
-    factor = parse_unit(unit).factor
-    number = float(f"{float(shown.value) * factor:.{_FIGURES}g}")
-    return f"{number:g} {shown.unit}".strip()
+    return f"{_rounded(float(shown.value))} {shown.unit}".strip()
+
+
+def _told(band: Band | None, write: Callable[[float], str]) -> str:
+    if band is None or (band.low is None and band.high is None):
+        return NOT_KNOWN
+    low, median, high = (None if end is None else write(end) for end in (band.low, band.median, band.high))
+    if high is None:
+        return f"at least {low}"
+    if low is None:
+        return f"at most {high}"
+    return f"{low} to {high} (limits)" if median is None else f"{median} ({low} to {high})"
+
+
+def _rounded(number: float) -> str:
+    return f"{float(f'{number:.{_FIGURES}g}'):g}"

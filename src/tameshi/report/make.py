@@ -9,11 +9,13 @@ from tameshi.pressure import Detail, contact_models
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
+from tameshi.report.carried import Carried, carry
 from tameshi.report.contacts import contact_parts
 from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
 from tameshi.report.parts import ContactPart, Fact, Link, PrintPart, RecordingPart, Remark, TargetPart
+from tameshi.report.parts_modelled import TransferPart
 from tameshi.report.prints import print_part
 from tameshi.report.provenance import SOFTWARE, provenance_of
 from tameshi.report.remarks import flags_met
@@ -22,6 +24,7 @@ from tameshi.report.summary import counted, summary_of
 from tameshi.report.targets import target_parts
 from tameshi.report.techniques import Group, groups_of, side_by_side, technique_part
 from tameshi.report.tolerance import tolerance_part
+from tameshi.report.transfers import transfer_parts
 from tameshi.study import (
     Joined,
     Measurement,
@@ -34,9 +37,12 @@ from tameshi.study import (
     join_study,
     measure_all,
     originals,
+    questions,
     rigs,
 )
 from tameshi.study.moment import refuse_without_zone
+from tameshi.target.head import NOTE
+from tameshi.target.transfer import body_part
 
 Strikes = Sequence[tuple[Recording, Measurement]]
 Areas = Sequence[tuple[Print, Measurement]]
@@ -78,8 +84,10 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     broken = target_parts(break_targets(study, strikes), frame)
     areas_by_technique = contact_parts(contacts, frame)
     groups = groups_of(strikes, areas, joined)
-    tolerance = tolerance_part(groups)
-    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken)
+    carried = carry(study, strikes, groups, questions(study), at=at)
+    transfers = transfer_parts(carried, frame)
+    tolerance = tolerance_part(groups, carried)
+    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken, transfers)
     cited = tolerance.sources if tolerance else ()
     outcomes = [outcome for _, outcome in (*strikes, *areas)]
     return Report(
@@ -96,7 +104,14 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         tolerance=tolerance,
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),
-        flags=flags_met(_raised(recordings, prints, areas_by_technique, broken)),
+        transfers=transfers,
+        transfer_cautions=_of_transfer(transfers, carried),
+        flags=flags_met(
+            (
+                *_raised(recordings, prints, areas_by_technique, broken),
+                *((remark, part.place) for part in transfers for remark in part.remarks),
+            )
+        ),
         methods=methods,
         budget_lines=budget_lines(_with_budgets(recordings, prints)),
         provenance=provenance_of(originals(study), outcomes, methods, cited),
@@ -140,6 +155,16 @@ def _facts(
 
 def _cautions(name: str = "cautions") -> tuple[Caution, ...]:
     return tuple(Caution(row["lead"], row["text"]) for row in table(name).rows.values())
+
+
+def _of_transfer(transfers: Sequence[TransferPart], carried: Sequence[Carried]) -> tuple[Caution, ...]:
+    if not transfers:
+        return ()
+    heads = any(body_part(one.question.part).is_head for one in carried)
+    return (
+        *_cautions("transfer_cautions"),
+        *((Caution("No head was measured.", NOTE),) if heads else ()),
+    )
 
 
 def _raised(

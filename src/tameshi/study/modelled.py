@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tameshi.reference import row
-from tameshi.target.transfer import SHARES, Band, Transfer, assumptions, model_name
+from tameshi.target.transfer import DOUBTS, OUTSIDE, SHARES, Band, Transfer, assumptions, model_name
 from tameshi.tolerance import Drawn, Kind, Modelled, kind_facts
 
 _MIDDLE = (0.5,)
@@ -81,6 +81,8 @@ def _one(
         assumptions=about[0],
         regions=tuple(regions),
         duration=duration,
+        doubts=tuple(flag.message for flag in found.flags if flag.code in DOUBTS),
+        refused=" ".join(flag.message for flag in found.flags if flag.code in OUTSIDE),
     )
 
 

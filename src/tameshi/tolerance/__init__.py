@@ -10,7 +10,7 @@ from tameshi.tolerance.compare import Comparability, Comparison, comparability_o
 from tameshi.tolerance.drawn import Drawn
 from tameshi.tolerance.kind import Kind, KindFacts, kind_facts
 from tameshi.tolerance.modelled import Modelled
-from tameshi.tolerance.placing import Placing, Share, percent, place
+from tameshi.tolerance.placing import Placing, Share, percent, place, told_of
 from tameshi.tolerance.published import (
     Published,
     Rate,
@@ -34,7 +34,7 @@ from tameshi.tolerance.relations import fracture_force_at, severity_line, skull_
 from tameshi.tolerance.span import Together, together
 from tameshi.tolerance.spread import Lognormal, Spread, lognormal_of_mean, lognormal_of_median, spread_of
 from tameshi.tolerance.surface import surfaces_of
-from tameshi.tolerance.written import unit_for, written_range
+from tameshi.tolerance.written import rounded, unit_for, written_range
 
 __all__ = [
     "BARE",
@@ -78,12 +78,14 @@ __all__ = [
     "published_as_dict",
     "published_values",
     "regions_named",
+    "rounded",
     "select",
     "severity_line",
     "skull_at",
     "spread_of",
     "surfaces_of",
     "together",
+    "told_of",
     "unit_for",
     "written_range",
 ]

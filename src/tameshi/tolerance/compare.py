@@ -55,6 +55,11 @@ class Comparison:
     placing: Placing | None = None
     conditions: tuple[str, ...] = ()
 
+    @property
+    def is_modelled(self) -> bool:
+        """Whether what was set beside it comes from a model."""
+        return self.reading is not None and bool(self.reading.model)
+
 
 def compare(case: Case, rows: Iterable[Published]) -> tuple[Comparison, ...]:
     """Set a strike beside published values.
@@ -121,7 +126,7 @@ def _reaches(modelled: Modelled, published: Published) -> bool:
 
 
 def _by_model(case: Case, alone: Comparison, modelled: Modelled) -> Comparison:
-    unlike = unlike_mean(published=alone.published, modelled=modelled)
+    unlike = modelled.refused or unlike_mean(published=alone.published, modelled=modelled)
     if unlike:
         return replace(alone, reason=unlike)
     told = replace(alone, reason=f"Modelled, not measured: {modelled.model}.")

@@ -25,14 +25,19 @@ def conditions(case: Case, published: Published, modelled: Modelled | None = Non
     published : Published
     modelled : Modelled or None
         What is set beside it, where a model worked it out: then the duration is the model's, and the area
-        still that on the plate. Of the motion of a head the area is no condition.
+        still that on the plate. Of the motion of a head the area is no condition. What makes the model
+        doubtful for this strike comes first.
     """
     if modelled is None:
         return (_area(case, published), _duration(case.duration, "Contact duration", published))
     duration = _duration(modelled.duration, "Modelled contact duration", published)
     if published.kind.startswith(_OF_A_HEAD):
-        return (duration,)
-    return (f"{_area(case, published)} The area is that on the plate; on a soft part it is larger.", duration)
+        return (*modelled.doubts, duration)
+    return (
+        *modelled.doubts,
+        f"{_area(case, published)} The area is that on the plate; on a soft part it is larger.",
+        duration,
+    )
 
 
 def unlike_mean(*, published: Published, modelled: Modelled) -> str:

@@ -27,6 +27,10 @@ class Modelled:
         Regions it was worked out for; empty where it holds for any.
     duration : Quantity or Drawn or None
         Of the modelled contact. [s]
+    doubts : tuple of str
+        Why the model may not hold for this strike, a sentence each.
+    refused : str
+        Why it does not hold for this strike, so that nothing may be set beside it; empty where it may.
     """
 
     kind: Kind
@@ -36,6 +40,8 @@ class Modelled:
     assumptions: tuple[str, ...] = ()
     regions: tuple[str, ...] = ()
     duration: Known | None = None
+    doubts: tuple[str, ...] = ()
+    refused: str = ""
 
     @property
     def reading(self) -> Reading:

@@ -84,6 +84,16 @@ class Placing:
         )
 
 
+def told_of(placing: Placing, reading: Reading) -> str:
+    """Return a place in words; of what a model worked out never without its probability.
+
+    A model that is sure of a place is still a model.
+    """
+    word = placing.word
+    sure = {"below": placing.below, "inside": placing.inside, "above": placing.above}.get(word)
+    return f"{word} ({percent(sure)})" if reading.model and sure is not None else placing.told
+
+
 def place(reading: Reading, kind: Kind, spread: Spread) -> Placing:
     """Return where a reading lies beside a published range of the same kind.
 

@@ -62,6 +62,8 @@ def case_as_dict(case: Case) -> dict[str, Any]:
                 "kind": one.kind.value,
                 "model": one.model,
                 "assumptions": list(one.assumptions),
+                "doubts": list(one.doubts),
+                "refused": one.refused or None,
                 "regions": list(one.regions),
                 "band": _band(one),
             }

@@ -14,8 +14,8 @@ SHORT, LONG = 0.015, 0.036
 
 NOTE = (
     "Measures of the head are worked out from a modelled acceleration of a free head as one mass, without "
-    "neck and rotation: nothing was measured on a head or a head form, and beside published values "
-    "they stand as modelled only."
+    "neck and without rotation, on which injury of the brain hangs: nothing was measured on a head or a head "
+    "form, and beside published values they stand as modelled only."
 )
 
 

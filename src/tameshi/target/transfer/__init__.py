@@ -6,7 +6,7 @@ from tameshi.target.transfer.blow import Blow, Pad, blow_of, cut_pulse
 from tameshi.target.transfer.extremes import Limits, transfer_limits
 from tameshi.target.transfer.head_bands import HeadBands
 from tameshi.target.transfer.integrate import History, follow_contact
-from tameshi.target.transfer.onto import DRAWS, Arrival, Transfer, transfer
+from tameshi.target.transfer.onto import DOUBTS, DRAWS, OUTSIDE, Arrival, Transfer, transfer
 from tameshi.target.transfer.part import BodyPart, PartModel, body_part, part_names
 from tameshi.target.transfer.record import (
     SCHEMA,
@@ -31,7 +31,9 @@ from tameshi.target.transfer.two_body import (
 )
 
 __all__ = [
+    "DOUBTS",
     "DRAWS",
+    "OUTSIDE",
     "SCHEMA",
     "SHARES",
     "WALL",

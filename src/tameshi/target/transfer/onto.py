@@ -21,6 +21,12 @@ from tameshi.target.transfer.striker import Striker
 
 FloatArray = NDArray[np.float64]
 DRAWS = 10_000
+DOUBTS = ("odd-pulse", "pad-unknown", "unlike-published")
+"""Codes of the flags that say that the model may not hold for a strike."""
+
+OUTSIDE = ("long-push", "striker-too-fast")
+"""Codes of the flags that say that it does not: its bands are shown, and set beside nothing."""
+
 _SHAPES = (0.35, 0.75)
 """Mean over peak force of contacts that the model knows: from sharply lost energy to hardly rounded."""
 
