@@ -11,7 +11,7 @@ from tameshi.report import Report
 from tameshi.report.drawing import Axis, BesidePublished, Borne, Point, Struck, Words
 from tameshi.report.figures import to_svg
 from tameshi.report.figures.beside_published import tolerance_picture
-from tameshi.report.parts import TolerancePart
+from tameshi.report.parts_modelled import TolerancePart
 from tameshi.report.tolerance_drawing import drawing_of_rows
 from tameshi.report.tolerance_lines import lines_for, not_compared
 from tameshi.tolerance import Case, Comparability, Kind, published_values, select, surfaces_of

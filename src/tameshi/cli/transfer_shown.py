@@ -8,8 +8,8 @@ from tameshi.cli.transfer_work import OfRecording, Transfers
 from tameshi.quantity import System
 from tameshi.reference import source
 from tameshi.report.bands import band_in_words, criterion_in_words, figure_in_words, in_gravities
-from tameshi.target.head import NOTE
-from tameshi.target.transfer import BodyPart, Transfer, cautions
+from tameshi.study import cautions_onto
+from tameshi.target.transfer import BodyPart, Transfer
 
 
 def show_transfers(found: Transfers, system: System) -> None:
@@ -19,10 +19,8 @@ def show_transfers(found: Transfers, system: System) -> None:
         say(f"  {line}")
     for recording in found.recordings:
         _show_recording(recording, found.part, system)
-    if found.part.is_head:
-        say(f"  {NOTE}")
-    for one in cautions():
-        say(f"  {one['lead']} {one['text']}")
+    for one in cautions_onto((found.part.name,)):
+        say(f"  {one.lead} {one.words}")
 
 
 def _show_recording(recording: OfRecording, part: BodyPart, system: System) -> None:

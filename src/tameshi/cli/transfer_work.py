@@ -14,13 +14,12 @@ from tameshi.cli.measuring import RecordingOptions, reduce_file
 from tameshi.cli.outcome import error_object
 from tameshi.errors import Flag, TameshiError, UnmeasurableError, WrongUseError
 from tameshi.force import Reduction
-from tameshi.study import Struck, Taken, TransferQuestion, take_over
+from tameshi.study import Struck, Taken, TransferQuestion, cautions_onto, take_over
 from tameshi.target.head import NOTE
 from tameshi.target.transfer import (
     SCHEMA,
     BodyPart,
     body_part,
-    cautions,
     part_as_dict,
     transfer_as_dict,
 )
@@ -112,7 +111,10 @@ def transfers_as_dict(found: Transfers) -> dict[str, Any]:
         "onto": part_as_dict(found.part),
         "recordings": [_recording(one) for one in found.recordings],
         "head_note": NOTE if found.part.is_head else None,
-        "cautions": cautions(),
+        "cautions": [
+            {"code": one.key, "lead": one.lead, "text": one.words}
+            for one in cautions_onto((found.part.name,))
+        ],
     }
 
 

@@ -15,7 +15,6 @@ from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
 from tameshi.report.parts import ContactPart, Fact, Link, PrintPart, RecordingPart, Remark, TargetPart
-from tameshi.report.parts_modelled import TransferPart
 from tameshi.report.prints import print_part
 from tameshi.report.provenance import SOFTWARE, provenance_of
 from tameshi.report.remarks import flags_met
@@ -32,6 +31,7 @@ from tameshi.study import (
     Recording,
     Study,
     break_targets,
+    cautions_onto,
     contacts_of,
     details_of,
     join_study,
@@ -41,8 +41,7 @@ from tameshi.study import (
     rigs,
 )
 from tameshi.study.moment import refuse_without_zone
-from tameshi.target.head import NOTE
-from tameshi.target.transfer import body_part
+from tameshi.tolerance import Warned
 
 Strikes = Sequence[tuple[Recording, Measurement]]
 Areas = Sequence[tuple[Print, Measurement]]
@@ -105,7 +104,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),
         transfers=transfers,
-        transfer_cautions=_of_transfer(transfers, carried),
+        transfer_cautions=tuple(Caution(one.lead, one.words) for one in _cautions_of(carried)),
         flags=flags_met(
             (
                 *_raised(recordings, prints, areas_by_technique, broken),
@@ -157,14 +156,8 @@ def _cautions(name: str = "cautions") -> tuple[Caution, ...]:
     return tuple(Caution(row["lead"], row["text"]) for row in table(name).rows.values())
 
 
-def _of_transfer(transfers: Sequence[TransferPart], carried: Sequence[Carried]) -> tuple[Caution, ...]:
-    if not transfers:
-        return ()
-    heads = any(body_part(one.question.part).is_head for one in carried)
-    return (
-        *_cautions("transfer_cautions"),
-        *((Caution("No head was measured.", NOTE),) if heads else ()),
-    )
+def _cautions_of(carried: Sequence[Carried]) -> tuple[Warned, ...]:
+    return cautions_onto(one.question.part for one in carried) if carried else ()
 
 
 def _raised(

@@ -35,7 +35,7 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
-from tameshi.study.modelled import modelled_of
+from tameshi.study.modelled import cautions_onto, modelled_of
 from tameshi.study.originals import (
     Kind,
     Original,
@@ -95,6 +95,7 @@ __all__ = [
     "as_csv",
     "break_targets",
     "canonical_json",
+    "cautions_onto",
     "check",
     "chosen_area",
     "contacts_of",

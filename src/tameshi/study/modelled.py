@@ -5,11 +5,22 @@ The one place where the packages ``target`` and ``tolerance`` meet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from tameshi.reference import row
-from tameshi.target.transfer import DOUBTS, OUTSIDE, SHARES, Band, Transfer, assumptions, model_name
-from tameshi.tolerance import Drawn, Kind, Modelled, kind_facts
+from tameshi.target.head import NOTE
+from tameshi.target.transfer import (
+    DOUBTS,
+    OUTSIDE,
+    SHARES,
+    Band,
+    Transfer,
+    assumptions,
+    body_part,
+    cautions,
+    model_name,
+)
+from tameshi.tolerance import Drawn, Kind, Modelled, Warned, cautions_for, kind_facts
 
 _MIDDLE = (0.5,)
 _HEAD = "motion of the head"
@@ -33,6 +44,25 @@ def modelled_of(found: Transfer) -> tuple[Modelled, ...]:
     duration = None if found.arrival is None else _known(found.arrival.duration, "s")
     offered = (_one(kind, least, most, about, found, duration) for kind, least, most in bands)
     return tuple(one for one in offered if one is not None)
+
+
+def cautions_onto(parts: Iterable[str]) -> tuple[Warned, ...]:
+    """Return the cautions that stand wherever strikes are carried over to these parts of the body.
+
+    Those of the model, those that published tolerance of these regions comes with (the heart, the throat,
+    the brain), and of a head what was not measured.
+    """
+    models = tuple(Warned(one["code"], one["lead"], one["text"]) for one in cautions())
+    regions = {
+        region
+        for part in parts
+        for key in ((part, _HEAD) if body_part(part).is_head else (part,))
+        for region in row("transfer_regions", key)["regions"]
+    }
+    anywhere = {one.key for one in cautions_for(())}
+    own = tuple(one for one in cautions_for(regions) if one.key not in anywhere)
+    head = (Warned("head-modelled", "No head was measured.", NOTE),) if "brain" in regions else ()
+    return (*models, *own, *head)
 
 
 def _bands(found: Transfer) -> Iterator[tuple[Kind, Band | None, Band | None]]:

@@ -77,7 +77,7 @@ def _pad(pad: Pad) -> str:
 
 def _span(known: Known, factor: float) -> str:
     ends = (known.low, known.high)
-    low, high = (f"{end / factor:.3g}" for end in ends)
+    low, high = (f"{float(f'{end / factor:.3g}'):g}" for end in ends)
     if isinstance(known, Quantity) or low != high:
         return f"{low} to {high}"
     return low
