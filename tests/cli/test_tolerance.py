@@ -136,3 +136,107 @@ def test_what_cannot_be_asked(result, arguments, code):
 
 def test_a_study_and_a_typed_strike_are_two_questions(result, tmp_path):
     assert result("tolerance", tmp_path, "--force", "3 kN", status=2)["error"]["code"] == "two-strikes"
+
+
+@pytest.fixture
+def club(command, files, tmp_path):
+    """A study with one strike of a technique, on a plate that its rig file calls bare."""
+    folder = tmp_path / "club"
+    command("study", "new", folder)
+    said = ("--technique", "palm heel", "--rig", files / "rig.toml")
+    assert command("study", "add", folder, files / "strike.wav", *said)[0] == 0
+    return folder
+
+
+def by_model(found):
+    """Return what of a case was compared through a model, by key."""
+    (case,) = found["cases"]
+    return {
+        one["key"]: one
+        for one in case["comparisons"]
+        if one["reading"] is not None and one["reading"]["model"]
+    }
+
+
+def test_a_study_sets_modelled_bands_beside_the_values_that_need_a_model(result, command, club):
+    assert by_model(result("tolerance", club)) == {}
+    onto = ("--onto", "face", "--speed", "8 m/s to 9 m/s")
+    asked = result("tolerance", club, *onto)
+    command("transfer", club, *onto, "--keep")
+    kept = result("tolerance", club)
+    assert by_model(kept) == by_model(asked)
+    found = by_model(kept)
+    values = {one["key"]: one for one in kept["values"]}
+    assert {"hk-04", "hk-10", "hk-13", "hk-28", "hk-29"} <= set(found)
+    assert {values[key]["region"] for key in found} == {"brain"}
+    assert {one["comparability"] for one in found.values()} == {"only with a model"}
+    assert all(one["reason"].startswith("Modelled, not measured") for one in found.values())
+    assert all(sum(one["probability"].values()) == pytest.approx(1.0) for one in found.values())
+    assert {"modelled", "head-modelled"} <= {one["key"] for one in kept["cautions"]}
+
+
+def test_the_screen_marks_what_is_modelled_and_what_that_rests_on(command, club):
+    _, out, _ = command("tolerance", club, "--onto", "chest", "--striker-mass", "2 kg to 3 kg")
+    told = " ".join(out.split())
+    for words in (
+        "MODELLED: two masses and two springs, onto the chest",
+        "Modelled, not measured: two masses and two springs, onto the chest. It takes for granted:",
+        "one free mass of 26.7 to 60 kg",
+        "an effective mass of 2 to 3 kg, as was said",
+        "No band here says what a body bears.",
+        "below (over 99\u00a0%)",
+        "The area is that on the plate",
+    ):
+        assert words.replace("\u00a0", " ") in told
+    assert not re.search(r"\bsafe", out)
+
+
+def test_a_typed_strike_is_carried_over_with_its_impulse(result):
+    typed = (
+        "--force",
+        "2400 N",
+        "--duration",
+        "11 ms",
+        "--pad",
+        "none",
+        "--onto",
+        "chest",
+        "--speed",
+        "8 m/s",
+    )
+    found = by_model(result("tolerance", *typed, "--impulse", "17 N s"))
+    assert set(found) == {"ch-08", "ch-09", "ch-10", "ch-12", "ch-16", "ch-17"}
+    assert result("tolerance", *typed, status=2)["error"]["code"] == "no-impulse"
+    head = by_model(result("tolerance", *typed[:7], "face", *typed[8:], "--impulse", "17 N s"))
+    # without a recorded pulse there is no measure made from one, but two limits need none
+    assert {"hk-13", "hk-24"} <= set(head)
+    assert not {"hk-04", "hk-10", "hk-28", "hk-29"} & set(head)
+
+
+def test_a_push_is_set_beside_nothing(result, command):
+    typed = ("--force", "2400 N", "--duration", "40 ms", "--impulse", "50 N s", "--pad", "none")
+    onto = ("--onto", "chest", "--speed", "5 m/s")
+    found = result("tolerance", *typed, *onto)
+    assert by_model(found) == {}
+    (modelled,) = found["cases"][0]["modelled"]
+    assert "lasts 40 ms" in modelled["refused"]
+    _, out, _ = command("tolerance", *typed, *onto)
+    assert "Set beside nothing" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (("--force", "3 kN", "--speed", "8 m/s"), "no-part"),
+        (("--onto", "face"), "no-strike"),
+        (("--force", "3 kN", "--onto", "nose"), "unknown-part"),
+        (("--force", "3 kN", "--onto", "face", "--impulse", "9 N s"), "no-duration"),
+    ],
+)
+def test_what_cannot_be_carried_over(result, arguments, code):
+    assert result("tolerance", *arguments, status=2)["error"]["code"] == code
+
+
+def test_a_technique_that_the_study_does_not_hold(result, club):
+    error = result("tolerance", club, "--onto", "face", "--technique", "hook", status=2)["error"]
+    assert error["code"] == "unknown-technique"
