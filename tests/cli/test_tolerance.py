@@ -76,8 +76,48 @@ def test_both_systems_of_units_are_shown(command):
 def test_the_surface_decides_which_own_limb(command):
     _, out, _ = command("tolerance", *STRIKE, "--technique", "roundhouse kick", "--region", "leg")
     told = " ".join(out.split())
-    assert "The striker's own instep feels the force" in told
+    assert "The force that the plate reads acts on the striker's own instep" in told
     assert "It is about the striker's own heel; this lands with the instep or shin" in told
+
+
+@pytest.mark.parametrize(
+    ("technique", "region", "own"),
+    [
+        ("palm heel", "wrist", "wrist end of the radius"),
+        ("palm heel", "hand", "thenar eminence"),
+        ("jab", "hand", "any place of the region"),
+        ("hammer fist", "hand", "any place of the region"),
+        ("instep kick", "foot", "metatarsals"),
+        ("side kick", "foot", "along the leg"),
+        ("low kick", "shin", "tibia"),
+    ],
+)
+def test_the_strikers_own_hand_wrist_foot_and_shin_are_rows(result, technique, region, own):
+    found = result("tolerance", *STRIKE, "--technique", technique, "--region", region, "--pad", "none")
+    places = {one["key"]: one["structure"] for one in found["values"]}
+    ours = [
+        one
+        for one in found["cases"][0]["comparisons"]
+        if one["comparability"] == "comparable" and one["place"]
+    ]
+    assert any(own in places[one["key"]] for one in ours)
+
+
+def test_what_nobody_knows_of_the_strikers_own_limb_is_said(command):
+    _, out, _ = command("tolerance", *STRIKE, "--technique", "hammer fist")
+    assert "No force that breaks the striker's own little finger side was found." in out
+    _, out, _ = command("tolerance", *STRIKE, "--technique", "palm heel")
+    assert "No force that breaks the striker's own" not in out
+
+
+def test_every_value_asked_for_is_shown_with_how_it_stands_and_why(command):
+    _, out, _ = command("tolerance", *STRIKE, "--region", "abdomen", "--technique", "jab")
+    told = " ".join(out.split())
+    assert "set beside none of these" in told
+    for key in ("ab-01", "ab-06", "iso-f06", "bg-2.3p"):
+        assert f"[{key}]" in told
+    for words in ("only with a model", "not comparable", "Comparable from one side"):
+        assert words in told
 
 
 def test_a_study_gives_what_is_typical_and_greatest(result, command, files, tmp_path):

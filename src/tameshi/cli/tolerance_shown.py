@@ -30,10 +30,12 @@ from tameshi.tolerance import (
     skull_at,
     spread_of,
     together,
+    unbroken_surfaces,
     written_range,
 )
 
 _WIDTH = 118
+_UNREACHED = (Comparability.MODEL, Comparability.NEVER)
 _REACHED = ("measured", "band")
 _OTHER: dict[System, System] = {"si": "us", "us": "si"}
 
@@ -93,6 +95,7 @@ def show_cases(cases: Sequence[Case], rows: Sequence[Published], system: System,
         else:
             _put_together(case, measured, system)
         show_modelled(case, [one for one in found if one.is_modelled], system)
+        _unbroken(case)
     if cases:
         show_assumptions(cases)
         reached = {one.published.key for case in cases for one in compare(case, rows) if one.is_modelled}
@@ -102,6 +105,11 @@ def show_cases(cases: Sequence[Case], rows: Sequence[Published], system: System,
     if not one_by_one:
         say("", "Give --region or --endpoint to see every published value with its source and conditions.")
     _close(rows)
+
+
+def _unbroken(case: Case) -> None:
+    for surface in unbroken_surfaces(case.surfaces):
+        _wrapped(f"No force that breaks the striker's own {surface} was found.")
 
 
 def _overview_of(rows: Sequence[Published]) -> None:
@@ -166,7 +174,7 @@ def _one_by_one(case: Case, found: Sequence[Comparison], system: System) -> None
     shown = [one for one in found if one.placing is not None]
     rows = [
         (
-            f"{one.published.place}: {one.published.outcome}",
+            f"{_own(one)}{one.published.place}: {one.published.outcome}",
             one.published.kind,
             written_range(one.published.kind, one.spread, system),
             written_range(one.published.kind, one.spread, _OTHER[system]),
@@ -178,14 +186,42 @@ def _one_by_one(case: Case, found: Sequence[Comparison], system: System) -> None
     ]
     if not rows:
         say(f"  {case.label}: nothing that is published here may be set beside it, or it lacks the quantity.")
+        _rest(case, found, system)
         return
     headings = ("published for", "kind", "range", "also", "this strike is", "published below it", "known by")
     print_table(f"{case.label}, beside what was published", headings, rows)
     _reasons(found)
     _conditions(shown)
-    for one in found:
-        if one.comparability is Comparability.NEVER and one.published.surfaces:
-            _wrapped(f"[{one.published.key}] {one.published.place}, not comparable: {one.reason}")
+    _rest(case, found, system)
+
+
+def _own(one: Comparison) -> str:
+    return "striker's own " if one.comparability is Comparability.COMPARABLE else ""
+
+
+def _rest(case: Case, found: Sequence[Comparison], system: System) -> None:
+    """Print the values that nothing was set beside, each with the reason."""
+    left = [one for one in found if one.placing is None]
+    rows = [
+        (
+            f"{one.published.place}: {one.published.outcome}",
+            one.published.kind,
+            written_range(one.published.kind, one.spread, system),
+            one.comparability,
+            f"{_known(one.published)} [{one.published.key}]",
+        )
+        for one in left
+    ]
+    if not rows:
+        return
+    headings = ("published for", "kind", "published", "is", "known by")
+    print_table(f"{case.label}, set beside none of these", headings, rows)
+    told: dict[str, list[str]] = {}
+    for one in left:
+        reason = one.reason if one.comparability in _UNREACHED else "This strike has no such quantity."
+        told.setdefault(f"{one.comparability.capitalize()}: {reason}", []).append(one.published.key)
+    for sentence, keys in told.items():
+        _wrapped(f"{sentence} [{', '.join(keys)}]")
 
 
 def _conditions(shown: Sequence[Comparison]) -> None:

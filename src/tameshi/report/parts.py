@@ -341,6 +341,8 @@ class ToleranceRow:
         How many there are, and how many of them were not seen.
     places : tuple of (str, str)
         Where the typical and the greatest strike of each technique lies; empty where it has no such quantity.
+    matches : tuple of str
+        How contact area and duration of each technique match the studies.
     sources : tuple of str
     """
 
@@ -351,6 +353,7 @@ class ToleranceRow:
     values: int
     from_memory: int
     places: tuple[tuple[str, str], ...]
+    matches: tuple[str, ...]
     sources: tuple[str, ...]
 
 

@@ -12,7 +12,7 @@ from tameshi.report.tolerance_cases import TechniqueCases, cases_of
 from tameshi.report.tolerance_drawing import drawings_of
 from tameshi.report.tolerance_lines import Line, lines_for, not_compared
 from tameshi.report.tolerance_modelled import modelled_parts, reached
-from tameshi.tolerance import cautions_for, gaps_for, published_values, written_range
+from tameshi.tolerance import cautions_for, gaps_for, published_values, unbroken_surfaces, written_range
 
 _STUDIES = (
     "Published values were measured on cadavers, volunteers and machines, each in its own way. A strike is "
@@ -52,7 +52,7 @@ def tolerance_part(groups: Sequence[Group], carried: Sequence[Carried] = ()) -> 
             Fact(one.title, f"{one.values} {'value' if one.values == 1 else 'values'}. {one.why}")
             for one in not_compared([row for row in rows if row.key not in by_model])
         ),
-        gaps=gaps_for(),
+        gaps=(*gaps_for(), *_unbroken(techniques)),
         cautions=tuple((one.lead, one.words) for one in cautions_for() if one.key not in _GENERAL),
         sources=tuple(
             dict.fromkeys(
@@ -66,6 +66,15 @@ def tolerance_part(groups: Sequence[Group], carried: Sequence[Carried] = ()) -> 
     )
 
 
+def _unbroken(techniques: Sequence[TechniqueCases]) -> tuple[str, ...]:
+    told = {
+        f"No force that breaks the striker's own {surface} ({one.name}) was found."
+        for one in techniques
+        for surface in unbroken_surfaces(one.cases[0].surfaces)
+    }
+    return tuple(sorted(told))
+
+
 def _row(line: Line, techniques: Sequence[TechniqueCases]) -> ToleranceRow:
     return ToleranceRow(
         title=line.title,
@@ -75,6 +84,7 @@ def _row(line: Line, techniques: Sequence[TechniqueCases]) -> ToleranceRow:
         values=len(line.rows),
         from_memory=line.from_memory,
         places=tuple(_places(line, one) for one in techniques),
+        matches=tuple(line.matched(one.typical or one.greatest) for one in techniques),
         sources=tuple(dict.fromkeys(row.source for row in line.rows)),
     )
 

@@ -9,6 +9,7 @@ from tameshi.tolerance.cautions import Warned, cautions_for, gaps_for
 from tameshi.tolerance.compare import Comparability, Comparison, comparability_of, compare
 from tameshi.tolerance.drawn import Drawn
 from tameshi.tolerance.kind import Kind, KindFacts, kind_facts
+from tameshi.tolerance.matching import matched
 from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.placing import Placing, Share, percent, place, told_of
 from tameshi.tolerance.published import (
@@ -33,7 +34,7 @@ from tameshi.tolerance.record import SCHEMA, case_as_dict, comparison_as_dict, p
 from tameshi.tolerance.relations import fracture_force_at, severity_line, skull_at
 from tameshi.tolerance.span import Together, together
 from tameshi.tolerance.spread import Lognormal, Spread, lognormal_of_mean, lognormal_of_median, spread_of
-from tameshi.tolerance.surface import surfaces_of
+from tameshi.tolerance.surface import surfaces_of, unbroken_surfaces
 from tameshi.tolerance.written import rounded, unit_for, written_range
 
 __all__ = [
@@ -72,6 +73,7 @@ __all__ = [
     "local_pressure_of",
     "lognormal_of_mean",
     "lognormal_of_median",
+    "matched",
     "mean_pressure",
     "percent",
     "place",
@@ -86,6 +88,7 @@ __all__ = [
     "surfaces_of",
     "together",
     "told_of",
+    "unbroken_surfaces",
     "unit_for",
     "written_range",
 ]

@@ -96,10 +96,7 @@ def comparability_of(case: Case, published: Published) -> tuple[Comparability, s
         return Comparability.MODEL, _needs(published, facts.why)
     own = set(published.surfaces) & set(case.surfaces)
     if own:
-        return (
-            Comparability.COMPARABLE,
-            f"The striker's own {_listed(own)} feels the force that the plate reads.",
-        )
+        return Comparability.COMPARABLE, _of_the_striker(case, published, own)
     if published.way is Way.OWN_LIMB:
         return _of_own_limb(case, published)
     return Comparability.ONE_SIDE, _from_one_side(case, published)
@@ -136,6 +133,14 @@ def _by_model(case: Case, alone: Comparison, modelled: Modelled) -> Comparison:
 def _beside(alone: Comparison, reading: Reading, matched: tuple[str, ...]) -> Comparison:
     placing = place(reading, alone.published.kind, alone.spread)
     return replace(alone, reading=reading, placing=placing, conditions=matched)
+
+
+def _of_the_striker(case: Case, published: Published, own: Iterable[str]) -> str:
+    if published.kind is Kind.CONTACT_FORCE:
+        return f"The force that the plate reads acts on the striker's own {_listed(own)}."
+    bounded = published.kind is Kind.LOCAL_PRESSURE and case.local_pressure is None
+    bound = " A print bounds local pressure, it does not give it." if bounded else ""
+    return f"The pressure of the contact acts on the striker's own {_listed(own)}.{bound}"
 
 
 def _of_own_limb(case: Case, published: Published) -> tuple[Comparability, str]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from tameshi.quantity import parse_unit
+from tameshi.quantity import Quantity, parse_unit
 from tameshi.reference import row
 from tameshi.tolerance.case import Case
 from tameshi.tolerance.kind import Kind
 from tameshi.tolerance.modelled import Modelled
-from tameshi.tolerance.published import Published, Rate
+from tameshi.tolerance.published import Published, Rate, Span
 from tameshi.tolerance.reading import Known
 
 _OF_A_HEAD = "head "
@@ -40,6 +40,26 @@ def conditions(case: Case, published: Published, modelled: Modelled | None = Non
     )
 
 
+def matched(case: Case, published: Published) -> tuple[str, str]:
+    """Return how contact area and duration match those of a study, in a word each, for counting.
+
+    Parameters
+    ----------
+    case : Case
+    published : Published
+
+    Returns
+    -------
+    area, duration : str
+        ``alike``, ``unlike``, ``not stated`` (by the study), ``not measured`` (of the strike); of the
+        duration also ``slow`` and ``ballistic`` loading.
+    """
+    area = _in_a_word(case.area, (published.area, published.area))
+    if published.rate in {Rate.SLOW, Rate.BALLISTIC}:
+        return area, "slow" if published.rate is Rate.SLOW else "ballistic"
+    return area, _in_a_word(case.duration, published.pulse)
+
+
 def unlike_mean(*, published: Published, modelled: Modelled) -> str:
     """Return why a modelled mean over time may not be set beside a published one; empty where it may.
 
@@ -65,6 +85,17 @@ def padding(case: Case) -> str:
         return "Bare plate: a part that is free or soft would feel less from the same strike."
     what = "Pad not known: a padded plate" if case.pad is None else f"Padded plate ({case.pad}): it"
     return f"{what} may read less than a bare contact, so nothing follows from a low reading."
+
+
+def _in_a_word(ours: Quantity | None, theirs: Span) -> str:
+    shortest, longest = theirs
+    if shortest is None and longest is None:
+        return "not stated"
+    if ours is None:
+        return "not measured"
+    alike = float(row("tolerance_relations", "alike")["factor"])
+    is_alike = (shortest or 0.0) / alike <= ours.value <= (longest or math.inf) * alike
+    return "alike" if is_alike else "unlike"
 
 
 def _area(case: Case, published: Published) -> str:
