@@ -110,6 +110,22 @@ def test_what_nobody_knows_of_the_strikers_own_limb_is_said(command):
     assert "No force that breaks the striker's own" not in out
 
 
+def test_an_overview_counts_how_area_and_duration_match(command):
+    _, out, _ = command("tolerance", *STRIKE, "--technique", "palm heel", "--pad", "none")
+    told = " ".join(out.split())
+    assert re.search(r"Contact area beside those of the \d+ values: .*unlike \d+", told)
+    assert re.search(r"Contact duration beside those of the \d+ values: slow \d+", told)
+
+
+def test_an_injury_criterion_is_asked_for_with_its_windows(result):
+    found = result("tolerance", "--quantity", "head injury criterion")
+    assert {one["kind"] for one in found["values"]} == {
+        "head injury criterion",
+        "head injury criterion over 15 ms",
+        "head injury criterion over 36 ms",
+    }
+
+
 def test_every_value_asked_for_is_shown_with_how_it_stands_and_why(command):
     _, out, _ = command("tolerance", *STRIKE, "--region", "abdomen", "--technique", "jab")
     told = " ".join(out.split())

@@ -25,6 +25,7 @@ from tameshi.tolerance import (
     comparison_as_dict,
     gaps_for,
     kind_facts,
+    matched,
     percent,
     published_as_dict,
     skull_at,
@@ -168,6 +169,15 @@ def _put_together(case: Case, found: Sequence[Comparison], system: System) -> No
     headings = ("published for", "kind", "values", "lowest to highest", "also", "this strike is")
     print_table(f"{case.label}, beside what was published", headings, rows)
     _reasons(found)
+    _match(case, found)
+
+
+def _match(case: Case, found: Sequence[Comparison]) -> None:
+    """Print with how many of the values contact area and duration of a strike match."""
+    shown = [matched(case, one.published) for one in found if one.placing is not None]
+    for what, words in zip(("Contact area", "Contact duration"), zip(*shown, strict=True), strict=False):
+        counts = ", ".join(f"{word} {count}" for word, count in Counter(words).most_common())
+        _wrapped(f"{what} beside those of the {len(shown)} values: {counts}.")
 
 
 def _one_by_one(case: Case, found: Sequence[Comparison], system: System) -> None:

@@ -6,10 +6,9 @@ from tameshi.cli.outcome import print_error
 from tameshi.cli.shown import both_units, print_flags, print_table, say
 from tameshi.cli.transfer_work import OfRecording, Transfers
 from tameshi.quantity import System
-from tameshi.reference import source
 from tameshi.report.bands import band_in_words, criterion_in_words, figure_in_words, in_gravities
 from tameshi.study import cautions_onto
-from tameshi.target.transfer import BodyPart, Transfer
+from tameshi.target.transfer import BodyPart, Transfer, cited
 
 
 def show_transfers(found: Transfers, system: System) -> None:
@@ -99,10 +98,9 @@ def _rows(found: Transfer, system: System) -> list[tuple[str, str, str]]:
 def _sources(part: BodyPart, system: System) -> list[str]:
     lines = []
     for model in part.models:
-        said = source(model.source)
         springs = " to ".join(
             figure_in_words(end, "N/m", system) for end in (model.stiffness.low, model.stiffness.high)
         )
         masses = " to ".join(figure_in_words(end, "kg", system) for end in (model.mass.low, model.mass.high))
-        lines.append(f"{model.name}: {springs}, {masses} ({said['authors']} {said['year']})")
+        lines.append(f"{model.name}: {springs}, {masses} ({cited(model.source)})")
     return lines

@@ -68,7 +68,7 @@ def test_every_assumption_is_told() -> None:
         "4.4 to 6.3 kg",
         "75 to 300 N/mm",
         "467 to 5870 N/mm",
-        "ISO 2016",
+        "ISO/TS 15066:2016, table A.3",
         "drawn equally often",
         "7.6 to 8.4 m/s at contact, as was said",
         "Hunt and Crossley",

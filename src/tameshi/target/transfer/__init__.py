@@ -1,6 +1,6 @@
 """Transfer: from a strike on a plate to the same strike on a free part of the body."""
 
-from tameshi.target.transfer.assumed import assumptions, model_name
+from tameshi.target.transfer.assumed import assumptions, cited, model_name
 from tameshi.target.transfer.band import SHARES, Band
 from tameshi.target.transfer.blow import Blow, Pad, blow_of, cut_pulse
 from tameshi.target.transfer.extremes import Limits, transfer_limits
@@ -57,6 +57,7 @@ __all__ = [
     "blow_of",
     "body_part",
     "cautions",
+    "cited",
     "collide",
     "cut_pulse",
     "drive",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tameshi.quantity import Quantity
-from tameshi.reference import Row, row, source
+from tameshi.reference import row, source
 from tameshi.target.transfer.blow import Pad
 from tameshi.target.transfer.onto import Transfer
 from tameshi.target.transfer.part import PartModel
@@ -35,11 +35,9 @@ def assumptions(found: Transfer) -> tuple[str, ...]:
 
 
 def _part(model: PartModel) -> str:
-    said, mass_said = (source(key) for key in (model.source, model.mass_source))
-    return (
-        f"{model.name[:1].upper()}{model.name[1:]}: one free mass of {_span(model.mass, 1.0)} kg "
-        f"({_cited(mass_said)}) on a spring of {_span(model.stiffness, 1e3)} N/mm ({_cited(said)})."
-    )
+    mass = f"{_span(model.mass, 1.0)} kg ({cited(model.mass_source)})"
+    spring = f"{_span(model.stiffness, 1e3)} N/mm ({cited(model.source)})"
+    return f"{model.name[:1].upper()}{model.name[1:]}: one free mass of {mass} on a spring of {spring}."
 
 
 def _together(found: Transfer) -> tuple[str, ...]:
@@ -83,5 +81,7 @@ def _span(known: Known, factor: float) -> str:
     return low
 
 
-def _cited(said: Row) -> str:
-    return f"{said['authors']} {said['year'] or ''}".strip()
+def cited(key: str) -> str:
+    """Return a source in few words: what stands in it, else who and when."""
+    said = source(key)
+    return str(said.get("short") or f"{said['authors']} {said['year'] or ''}".strip())
