@@ -139,7 +139,7 @@ def _value_row(row: Published, system: System) -> tuple[str, ...]:
 
 
 def _known(row: Published) -> str:
-    return {Status.VERIFIED: "seen", Status.MEMORY: "memory", Status.DERIVED: "derived"}[row.status]
+    return "seen" if row.status is Status.VERIFIED else row.status.value
 
 
 def _show_case(case: Case, system: System) -> None:

@@ -196,8 +196,8 @@ class Report:
     prints : tuple of PrintPart
     contacts : tuple of ContactPart
         Contact areas by technique and athlete.
-    models : tuple of ContactModel
-        Mildest first.
+    models, on_tissue : tuple of ContactModel
+        Local over mean pressure on the plate, and on soft tissue, mildest first.
     tolerance : TolerancePart or None
         None where nothing was struck.
     flags : tuple of FlagMet
@@ -225,6 +225,7 @@ class Report:
     prints: tuple[PrintPart, ...]
     contacts: tuple[ContactPart, ...]
     models: tuple[ContactModel, ...]
+    on_tissue: tuple[ContactModel, ...]
     tolerance: TolerancePart | None
     flags: tuple[FlagMet, ...]
     methods: tuple[Method, ...]

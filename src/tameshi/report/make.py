@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 
-from tameshi.pressure import Detail, contact_models
+from tameshi.pressure import Detail, contact_models, tissue_ratios
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
@@ -80,7 +80,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
     contacts = contacts_of(strikes, areas)
-    broken = target_parts(break_targets(study, strikes), frame)
+    broken = target_parts(break_targets(study, strikes, at=at), frame)
     areas_by_technique = contact_parts(contacts, frame)
     groups = groups_of(strikes, areas, joined)
     carried = carry(study, strikes, groups, questions(study), at=at)
@@ -100,6 +100,7 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         prints=prints,
         contacts=areas_by_technique,
         models=contact_models(),
+        on_tissue=tissue_ratios(),
         tolerance=tolerance,
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from tameshi.pressure import AreaFrom, contact_models
+from tameshi.pressure import AreaFrom, contact_models, tissue_ratios
 from tameshi.quantity import LEVEL
 from tameshi.reference import row, table
 from tameshi.report.content import Method
@@ -150,10 +150,11 @@ def _of_contacts(contacts: Sequence[Contact]) -> Iterator[Method]:
 def _of_tolerance(joined: Sequence[Joined]) -> Iterator[Method]:
     if joined:
         band, level = row("tolerance_relations", "peak over mean"), row("tolerance_relations", "coverage")
+        low, high = (ratio.factor for ratio in tissue_ratios())
         yield _method(
             "tolerance",
-            low=f"{float(band['low']):g}",
-            high=f"{float(band['high']):g}",
+            low=f"{low:g}",
+            high=f"{high:g}",
             level=f"{_PERCENT * float(level['probability']):g}",
             more=(band["source"],),
         )

@@ -102,7 +102,9 @@ class PressurePart:
     force, area, mean : Entry
         Peak force, contact area, and the one over the other.
     local : tuple of (ContactModel, Entry)
-        Greatest local pressure under each model, mildest first.
+        Greatest local pressure on the plate under each model, mildest first.
+    on_tissue : Entry
+        The most it counts as beside published local pressures.
     bounded : bool
         Whether the models bound local pressure; at a hard edge they do not.
     area_from : str
@@ -123,6 +125,7 @@ class PressurePart:
     area: Entry
     mean: Entry
     local: tuple[tuple[ContactModel, Entry], ...]
+    on_tissue: Entry
     bounded: bool
     area_from: str
     over_time: tuple[Named, ...]
@@ -337,7 +340,7 @@ class ToleranceRow:
         Whether it is the striker's own limb.
     ranges : (str, str)
         Lowest to highest, in SI and US customary units.
-    values, from_memory : int
+    values, from_memory, handed_down : int
         How many there are, and how many of them were not seen.
     places : tuple of (str, str)
         Where the typical and the greatest strike of each technique lies; empty where it has no such quantity.
@@ -352,6 +355,7 @@ class ToleranceRow:
     ranges: tuple[str, str]
     values: int
     from_memory: int
+    handed_down: int
     places: tuple[tuple[str, str], ...]
     matches: tuple[str, ...]
     sources: tuple[str, ...]

@@ -83,6 +83,7 @@ def _row(line: Line, techniques: Sequence[TechniqueCases]) -> ToleranceRow:
         ranges=(written_range(line.kind, line.spread, "si"), written_range(line.kind, line.spread, "us")),
         values=len(line.rows),
         from_memory=line.from_memory,
+        handed_down=line.handed_down,
         places=tuple(_places(line, one) for one in techniques),
         matches=tuple(line.matched(one.typical or one.greatest) for one in techniques),
         sources=tuple(dict.fromkeys(row.source for row in line.rows)),

@@ -51,8 +51,13 @@ class Line:
 
     @property
     def from_memory(self) -> int:
-        """How many of its values were not seen."""
+        """How many of its values are recalled without the page."""
         return sum(row.status is Status.MEMORY for row in self.rows)
+
+    @property
+    def handed_down(self) -> int:
+        """How many of its values nobody has looked up again."""
+        return sum(row.status is Status.HANDED_DOWN for row in self.rows)
 
     @property
     def middles(self) -> tuple[float, ...]:

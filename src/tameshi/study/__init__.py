@@ -6,7 +6,7 @@ on. Time is always given, never read here.
 """
 
 from tameshi.study.add import Added, Outcome, add_original
-from tameshi.study.breaking import OnTarget, ToBreak, break_targets
+from tameshi.study.breaking import OnTarget, Struck, ToBreak, break_targets, predict_of_study
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
@@ -48,8 +48,9 @@ from tameshi.study.originals import (
 )
 from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
+from tameshi.study.striking import strike_of_technique
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
-from tameshi.study.transferring import Struck, Taken, take_over, transfer_recording
+from tameshi.study.transferring import OnPlate, Taken, take_over, transfer_recording
 from tameshi.study.vault import LARGEST
 
 __all__ = [
@@ -72,6 +73,7 @@ __all__ = [
     "Joined",
     "Kind",
     "Measurement",
+    "OnPlate",
     "OnTarget",
     "Original",
     "Outcome",
@@ -116,6 +118,7 @@ __all__ = [
     "new_study",
     "open_study",
     "originals",
+    "predict_of_study",
     "prints",
     "questions",
     "read_original",
@@ -125,6 +128,7 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "strike_of_technique",
     "take_over",
     "targets",
     "transfer_recording",

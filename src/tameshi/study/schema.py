@@ -115,6 +115,12 @@ RECORDING = Table(
     Column("force_scale", Text, comment="Force for a volt or for one unit of the file, as typed."),
     Column("rate", Float, comment="Samples a second, where the file does not say.", info={"unit": "Hz"}),
     _text("channel_class", "Channel frequency class the force is filtered to."),
+    Column(
+        "speed",
+        Float,
+        comment="Speed at contact of what struck, as filmed, say.",
+        info={"unit": "m/s"},
+    ),
     comment="What is said about a recording.",
 )
 
@@ -157,7 +163,7 @@ RESULT = Table(
     "result",
     METADATA,
     _sha256("key", "SHA-256 of kind, inputs, settings, software and schema.", key=True),
-    Column("kind", String(64), nullable=False, index=True, comment="strikes, footprint, pressure, ..."),
+    Column("kind", String(64), nullable=False, index=True, comment="strikes, footprint, breaking, ..."),
     Column("schema", String(64), nullable=False, comment="Name and version of the form of the body."),
     Column("software", String(64), nullable=False, comment="Version of tameshi that made it."),
     Column("settings", _Json, nullable=False, comment="Everything besides the inputs that it depends on."),

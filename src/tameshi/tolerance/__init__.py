@@ -4,7 +4,7 @@ Kind of quantity decides, never the unit. Nothing here is a verdict: a strike li
 what a study published, under the conditions of that study.
 """
 
-from tameshi.tolerance.case import BARE, Case
+from tameshi.tolerance.case import Case
 from tameshi.tolerance.cautions import Warned, cautions_for, gaps_for
 from tameshi.tolerance.compare import Comparability, Comparison, comparability_of, compare
 from tameshi.tolerance.drawn import Drawn
@@ -38,7 +38,6 @@ from tameshi.tolerance.surface import surfaces_of, unbroken_surfaces
 from tameshi.tolerance.written import rounded, unit_for, written_range
 
 __all__ = [
-    "BARE",
     "SCHEMA",
     "Case",
     "Comparability",

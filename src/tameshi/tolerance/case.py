@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tameshi.quantity import Measured, Missing, Quantity, ratio
+from tameshi.rig import BARE
 from tameshi.tolerance.kind import Kind
 from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.reading import (
@@ -18,7 +19,6 @@ from tameshi.tolerance.reading import (
 
 _UNKNOWN_FORCE = Missing("N", "no force was given")
 _UNKNOWN_PRESSURE = Missing("Pa", "there is no contact area to divide by")
-BARE = "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

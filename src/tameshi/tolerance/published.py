@@ -32,9 +32,14 @@ class Statistic(StrEnum):
 
 
 class Status(StrEnum):
-    """How a value is known here."""
+    """How a value is known here.
+
+    Verified: seen in the publication or in a text that quotes it, and the source's ``read`` says when. Handed
+    down: said to have been seen, and not looked up again.
+    """
 
     VERIFIED = "verified"
+    HANDED_DOWN = "handed down"
     MEMORY = "memory"
     DERIVED = "derived"
 

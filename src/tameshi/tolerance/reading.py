@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri, stdtr, stdtrit
 
 from tameshi.errors import WrongUseError
+from tameshi.pressure import tissue_ratios
 from tameshi.quantity import LEVEL, Measured, Missing, Quantity, parse_unit
-from tameshi.reference import row
 from tameshi.tolerance.drawn import Drawn
 from tameshi.tolerance.kind import Kind, kind_facts
 
@@ -80,13 +80,12 @@ def local_pressure_of(mean: Measured) -> Reading | None:
 
     Notes
     -----
-    Source: the ratio of film to mean pressure in project FP 317, reference table ``tolerance_relations``.
+    The band for soft tissue, as published local pressures were measured; see ``tameshi.pressure``.
     """
     if isinstance(mean, Missing):
         return None
-    band = row("tolerance_relations", "peak over mean")
-    low, high = float(band["low"]), float(band["high"])
-    how = f"between {low:g} and {high:g} times the mean pressure of the print"
+    low, high = (ratio.factor for ratio in tissue_ratios())
+    how = f"between {low:g} and {high:g} times the mean pressure of the print, as measured on soft tissue"
     return Reading(kind=Kind.LOCAL_PRESSURE, least=mean * low, most=mean * high, how=how)
 
 
