@@ -14,7 +14,7 @@ from tameshi.cli.measuring import RecordingOptions, reduce_file
 from tameshi.cli.outcome import error_object
 from tameshi.errors import Flag, TameshiError, UnmeasurableError, WrongUseError
 from tameshi.force import Reduction
-from tameshi.study import Struck, Taken, TransferQuestion, cautions_onto, take_over
+from tameshi.study import OnPlate, Taken, TransferQuestion, cautions_onto, take_over
 from tameshi.target.head import NOTE
 from tameshi.target.transfer import (
     SCHEMA,
@@ -134,9 +134,9 @@ def _recording(one: OfRecording) -> dict[str, Any]:
     }
 
 
-def _struck(reduction: Reduction, technique: str | None) -> list[Struck]:
+def _struck(reduction: Reduction, technique: str | None) -> list[OnPlate]:
     return [
-        Struck(
+        OnPlate(
             recording=reduction.origin.sha256,
             index=strike.index,
             onset=strike.onset,

@@ -49,7 +49,7 @@ from tameshi.study.originals import (
 from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
-from tameshi.study.transferring import Struck, Taken, take_over, transfer_recording
+from tameshi.study.transferring import OnPlate, Taken, take_over, transfer_recording
 from tameshi.study.vault import LARGEST
 
 __all__ = [
@@ -72,6 +72,7 @@ __all__ = [
     "Joined",
     "Kind",
     "Measurement",
+    "OnPlate",
     "OnTarget",
     "Original",
     "Outcome",
@@ -84,7 +85,6 @@ __all__ = [
     "RecordingDescription",
     "Result",
     "Side",
-    "Struck",
     "Study",
     "Taken",
     "ToBreak",

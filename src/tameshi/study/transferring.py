@@ -36,7 +36,7 @@ _SEED_DIGITS = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Struck:
+class OnPlate:
     """A measured strike, wherever it comes from.
 
     Parameters
@@ -76,12 +76,12 @@ class Taken:
     error: TameshiError | None = None
 
 
-def take_over(struck: Struck, question: TransferQuestion) -> Taken:
+def take_over(struck: OnPlate, question: TransferQuestion) -> Taken:
     """Return a strike taken over to a part of the body.
 
     Parameters
     ----------
-    struck : Struck
+    struck : OnPlate
         Its recording seeds the draws: the same strike gives the same bands.
     question : TransferQuestion
     """
@@ -141,7 +141,7 @@ def transfer_recording(
 
 
 def _kept(
-    study: Study, recording: Recording, struck: Struck, question: TransferQuestion, at: datetime
+    study: Study, recording: Recording, struck: OnPlate, question: TransferQuestion, at: datetime
 ) -> Taken:
     """Return a transfer from the catalogue, or make it and, where that is possible, store it."""
     strikes = strikes_recipe(recording)
@@ -182,8 +182,8 @@ def _read_back(study: Study, recipe: Recipe) -> Transfer | None:
 
 def _struck(
     recording: Recording, body: Mapping[str, Any], strike: Mapping[str, Any], curve: Mapping[str, Any]
-) -> Struck:
-    return Struck(
+) -> OnPlate:
+    return OnPlate(
         recording=recording.original.sha256,
         index=int(strike["index"]),
         onset=float(strike["onset"]),
