@@ -86,7 +86,6 @@ __all__ = [
     "RecordingDescription",
     "Result",
     "Side",
-    "Struck",
     "Study",
     "Taken",
     "ToBreak",
