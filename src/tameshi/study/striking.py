@@ -45,7 +45,7 @@ def strike_of_technique(
     fitting = [outcome for _, outcome in strikes_of(strikes, chosen)]
     pads = {outcome.body["recording"]["pad"] for outcome in fitting if outcome.body["strikes"]}
     if len(pads) > 1:
-        named = ", ".join(sorted(str(pad) for pad in pads))
+        named = ", ".join(sorted(pad or "not said" for pad in pads))
         raise WrongUseError(
             "pads-differ",
             f"Strikes of {chosen!r} were measured through different pads ({named}), which do not compare.",

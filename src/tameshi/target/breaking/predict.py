@@ -318,8 +318,8 @@ def _target_flags(target: Target, needs: Needs) -> list[Flag]:
     if target.is_beam and needs.deflection.value > _MOST_BENT_BEAM * shortest_side(target):
         share = needs.deflection.value / shortest_side(target)
         told = (
-            f"At the break it would be bent by {share:.2g} of its span: it then slides on its supports and bends "
-            "more easily than linear theory says."
+            f"At the break it would be bent by {share:.2g} of its span: it then slides on its supports and "
+            "bends more easily than linear theory says."
         )
         flags.append(Flag("bends-far", told))
     if target.support.how == "held by hand":
