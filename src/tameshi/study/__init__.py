@@ -86,6 +86,7 @@ __all__ = [
     "RecordingDescription",
     "Result",
     "Side",
+    "Struck",
     "Study",
     "Taken",
     "ToBreak",
