@@ -22,8 +22,8 @@ from tameshi.report.parts import (
     Refused,
     StrikePart,
     TargetPart,
-    TolerancePart,
 )
+from tameshi.report.parts_modelled import TolerancePart, TransferPart
 from tameshi.study import Kind
 
 
@@ -209,6 +209,10 @@ class Report:
         Things to break.
     target_cautions : tuple of Caution
         What stands above them.
+    transfers : tuple of TransferPart
+        Strikes carried over to parts of the body.
+    transfer_cautions : tuple of Caution
+        What stands above those.
     """
 
     title: str
@@ -229,6 +233,8 @@ class Report:
     provenance: Provenance
     targets: tuple[TargetPart, ...] = ()
     target_cautions: tuple[Caution, ...] = ()
+    transfers: tuple[TransferPart, ...] = ()
+    transfer_cautions: tuple[Caution, ...] = ()
 
     @property
     def strikes(self) -> tuple[StrikePart, ...]:

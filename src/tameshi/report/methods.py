@@ -16,8 +16,10 @@ from tameshi.quantity import LEVEL
 from tameshi.reference import row, table
 from tameshi.report.content import Method
 from tameshi.report.parts import TargetPart
+from tameshi.report.parts_modelled import TransferPart
 from tameshi.report.summary import counted
 from tameshi.study import Contact, Joined
+from tameshi.target.transfer import DRAWS
 
 Body = Mapping[str, Any]
 
@@ -40,6 +42,7 @@ def methods_of(
     joined: Sequence[Joined],
     contacts: Sequence[Contact] = (),
     broken: Sequence[TargetPart] = (),
+    transfers: Sequence[TransferPart] = (),
 ) -> tuple[Method, ...]:
     """Return the methods that the results of a report rest on.
 
@@ -50,9 +53,13 @@ def methods_of(
     joined : sequence of Joined
     contacts : sequence of Contact
     broken : sequence of TargetPart
+    transfers : sequence of TransferPart
     """
     methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
     methods += _of_tolerance(joined)
+    if transfers:
+        used = dict.fromkeys(key for one in transfers for key in one.sources)
+        methods.append(_method("transfer", draws=f"{DRAWS}", level=f"{_PERCENT * LEVEL:g}", more=tuple(used)))
     if any(one.refused is None for one in broken):
         methods.append(
             _method("breaking", more=tuple(dict.fromkeys(key for one in broken for key in one.sources)))

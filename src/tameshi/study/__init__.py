@@ -35,6 +35,7 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
+from tameshi.study.modelled import cautions_onto, modelled_of
 from tameshi.study.originals import (
     Kind,
     Original,
@@ -45,9 +46,11 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
+from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.striking import strike_of_technique
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
+from tameshi.study.transferring import OnPlate, Taken, take_over, transfer_recording
 from tameshi.study.vault import LARGEST
 
 __all__ = [
@@ -70,6 +73,7 @@ __all__ = [
     "Joined",
     "Kind",
     "Measurement",
+    "OnPlate",
     "OnTarget",
     "Original",
     "Outcome",
@@ -84,13 +88,16 @@ __all__ = [
     "Side",
     "Struck",
     "Study",
+    "Taken",
     "ToBreak",
+    "TransferQuestion",
     "Trials",
     "Units",
     "add_original",
     "as_csv",
     "break_targets",
     "canonical_json",
+    "cautions_onto",
     "check",
     "chosen_area",
     "contacts_of",
@@ -100,16 +107,20 @@ __all__ = [
     "export",
     "find_original",
     "find_result",
+    "forget_question",
     "join_study",
+    "keep_question",
     "lenses",
     "measure_all",
     "measure_print",
     "measure_recording",
+    "modelled_of",
     "new_study",
     "open_study",
     "originals",
     "predict_of_study",
     "prints",
+    "questions",
     "read_original",
     "read_result_file",
     "recordings",
@@ -118,7 +129,9 @@ __all__ = [
     "rigs",
     "store_result",
     "strike_of_technique",
+    "take_over",
     "targets",
+    "transfer_recording",
     "trials_of",
     "unpacked",
 ]

@@ -69,17 +69,35 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
     at : datetime
         Now, with its time zone.
     """
-    said = recording.description
     try:
-        settings = Settings(channel_class=_channel_class(said.channel_class))
+        settings = Settings(channel_class=_channel_class(recording.description.channel_class))
     except TameshiError as error:
         return Measurement(original=recording.original, error=error)
+    recipe = strikes_recipe(recording, settings)
+
+    def make() -> Made:
+        reduction = _reduce(study, recording, settings)
+        return strikes_to_record(reduction), {CURVES: _packed(reduction)}
+
+    return made(study, recording.original, recipe, make, at)
+
+
+def strikes_recipe(recording: Recording, settings: Settings | None = None) -> Recipe:
+    """Return everything that the strikes of a recording depend on.
+
+    Raises
+    ------
+    WrongUseError
+        ``unknown-class``.
+    """
+    said = recording.description
+    used = settings or Settings(channel_class=_channel_class(said.channel_class))
     inputs = {"recording": recording.original.sha256}
     read = {}
     if said.rig:
         inputs["rig"] = said.rig
         read = {"rig_read_as": RIG_READ_AS}
-    recipe = Recipe(
+    return Recipe(
         kind="strikes",
         schema="tameshi.strikes/1",
         inputs=inputs,
@@ -87,16 +105,10 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
             "channel": said.channel,
             "force_scale": said.force_scale,
             "rate": said.rate,
-            "reduction": asdict(settings),
+            "reduction": asdict(used),
             **read,
         },
     )
-
-    def make() -> Made:
-        reduction = _reduce(study, recording, settings)
-        return strikes_to_record(reduction), {CURVES: _packed(reduction)}
-
-    return made(study, recording.original, recipe, make, at)
 
 
 def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measurement:

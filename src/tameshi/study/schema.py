@@ -28,6 +28,9 @@ from tameshi.study.names import LONGEST_CODE, LONGEST_FILE_NAME, LONGEST_TAG
 FORMAT = 1
 """Version of everything a study folder holds; a newer one is refused."""
 
+LATER = "later"
+"""Marks a table that the first studies were made without."""
+
 _HASH = re.compile("[0-9a-f]{64}")
 
 
@@ -191,4 +194,29 @@ RESULT_FILE = Table(
     Column("name", String(LONGEST_FILE_NAME), primary_key=True, comment="Name of the file: overlay.png."),
     _sha256("sha256", "SHA-256 of the file's content."),
     comment="Pictures and other files made with a result, kept under derived/.",
+)
+
+TRANSFER_QUESTION = Table(
+    "transfer_question",
+    METADATA,
+    Column("part", String(LONGEST_TAG), primary_key=True, comment="Part of the body that is struck."),
+    Column(
+        "technique",
+        String(LONGEST_TAG),
+        primary_key=True,
+        comment="Technique that strikes it; empty for every one.",
+    ),
+    *(
+        Column(f"{what}_{end}", Float, comment=f"{words}, {side} end.", info={"unit": unit})
+        for what, words, unit in (
+            ("mass", "Effective mass of the striker", "kg"),
+            ("speed", "Speed at contact", "m/s"),
+            ("pad_stiffness", "Stiffness of the pad on the plate", "N/m"),
+        )
+        for end, side in (("low", "lower"), ("high", "upper"))
+    ),
+    _text("like", "Published strikes the striker is taken to be like: punch, palm."),
+    _text("pad", "Pad on the plate, where no rig file says it."),
+    comment="Strikes to take over to free parts of the body, as people asked for them.",
+    info={LATER: True},
 )

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from tameshi.quantity import Measured, Missing, Quantity, ratio
 from tameshi.rig import BARE
 from tameshi.tolerance.kind import Kind
+from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.reading import (
-    Modelled,
     Reading,
     contact_force,
     local_pressure,
