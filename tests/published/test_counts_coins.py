@@ -2,7 +2,7 @@
 
 Source: C. Rossant, IPython Cookbook, second edition, recipe 11.3 "Segmenting an image" (repository
 ipython-books/cookbook-2nd, chapter11_image/03_segmentation.md, page seen), which prints "There are 24 coins."
-of skimage.data.coins: brighter than 120, closed by a square of 5, nothing at the border, more than 100 pixels.
+of skimage.data.coins: brighter than 120, closed by a square of 5, not at the border, more than 100 pixels.
 """
 
 import cv2

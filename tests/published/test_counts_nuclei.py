@@ -1,9 +1,10 @@
 """How many nuclei there are in a micrograph that travels with mahotas.
 
 Source: mahotas, docs/source/labeled.rst, "Filtering Regions" (repository luispedro/mahotas, page seen): of
-mahotas.demos.nuclear_image(), smoothed by 4 pixels and above its mean, "42 nuclei were found"; without those of
-more than 10000 pixels and those at the border "we have 24 nuclei". The picture itself is not counted: its
-nuclei differ tenfold in brightness, and beside the brightest the others are stains or thin ink, not contact.
+mahotas.demos.nuclear_image(), smoothed by 4 pixels and above its mean, "42 nuclei were found"; without those
+of more than 10000 pixels and those at the border "we have 24 nuclei". Its pixels above the mean are counted,
+not the picture itself: there nuclei differ tenfold in brightness, and beside the brightest the others are
+stains or thin ink, not contact.
 """
 
 import mahotas
