@@ -29,6 +29,7 @@ _FEWEST, _LEAST_FOUND = 20, 0.6
 _STEP = 0.25  # pixels along the row
 _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
+_CENTRED = 2  # times each tick's middle is looked for again, around where it was found
 _LOOKS = 3  # times ticks are looked at, each time along the way they were found to lean
 _SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
 _SHORTEST_TICK = 1.2  # pitches: on no scale are ticks shorter
@@ -352,7 +353,15 @@ def _splay(
         way = along + off * narrowing * tick
         width = _LINE_WIDTH * (high - low) / pitch
         signal, first = _signal(level, (point, way, tick), half, pitch, width)
-        place, found = _centred(signal, first, fit.place(numbers) - middle, pitches)
+        expected = fit.place(numbers) - middle
+        place, found = _centred(signal, first, expected, pitches)
+        for _ in range(_CENTRED):
+            if np.count_nonzero(found) < _FEWEST:
+                return None
+            # what is looked for around the wrong place is seen too near to it: its other flank is cut off
+            lean = np.polynomial.Polynomial.fit(numbers[found], (place - expected)[found], 2)
+            expected = expected + lean(numbers)
+            place, found = _centred(signal, first, expected, pitches)
         gaps.append(place)
         lines.append(np.stack([point, way]))
         there &= found
