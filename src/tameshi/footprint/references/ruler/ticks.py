@@ -21,6 +21,7 @@ _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
 _LOOKS = 3  # times ticks are looked at, each time along the way they were found to lean
 _SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
+_LEAST_LINE = 0.5  # pitches: what is shorter, however it leans, is no tick
 _SHORTEST_TICK = 1.2  # pitches: on no scale are ticks shorter
 _BAND = (0.35, 1.1)  # pitches beyond the short ticks: only longer ticks are dark there
 _CLEAR, _CLEARER = 0.25, 2.0  # of a tick's darkness; times the other pattern
@@ -127,6 +128,8 @@ def _described(
         if found is None:
             return None
         low, high, peak = found
+        if high - low < _LEAST_LINE * pitch:
+            return None
         seen = find_splay(level, frame, (fit, numbers), (low, high))
         if seen is None:
             break
