@@ -24,7 +24,6 @@ _ANOTHER_WAY = 0.87  # cosine: stripes across others, as ticks are across the gr
 _SMALLEST_PITCH = 3.2  # pixels: finer ticks run together
 _FAINTEST = 0.004  # answer to a wave: the texture of paper gives less, the palest ticks more
 _TRIED = 12  # waves whose answers are worked out, at most
-_CLEARLY_ACROSS = 3.0  # times the least height: blocks of a JPEG make waves both ways as well, weaker ones
 _ONE_WAY = 5  # seeds of about one direction are so many, at most: grain has many pitches, ticks one
 
 
@@ -134,7 +133,7 @@ def _peaks(
     values, own = height.ravel()[places], ways.reshape(-1, 2)[places]
     found = [int(np.argmax(values))]
     across = np.flatnonzero(np.abs(own @ own[found[0]]) < _ANOTHER_WAY)
-    if len(across) and float(values[across].max()) > _CLEARLY_ACROSS * least:
+    if len(across):
         found.append(int(across[np.argmax(values[across])]))
     return [(own[n] * waves.ravel()[places[n]], float(values[n])) for n in found]
 
