@@ -38,7 +38,9 @@ def test_a_difference_is_told_with_what_it_holds_for(result, command, study):
     (pair,) = found["pairs"]
     assert pair["difference"]["low"] < pair["difference"]["value"] < pair["difference"]["high"]
     assert pair["unit"] == "strike"
-    assert found["plan"]["by_power"] >= 2
+    assert pair["plan"]["strikes"]["by_power"] >= 2
+    assert pair["plan"]["athletes"] is None
+    assert "three" in pair["plan"]["why"]
     _, out, _ = command("compare", study, "--no-mixed")
     assert "this one athlete only" in out
     assert "no better strike" in out

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tameshi.comparison import compare
+from tameshi.comparison import Asked, compare
 from tameshi.errors import WrongUseError
 from tameshi.study import join_study, trials_of
 from tests.study.test_contact import contact_print, recording
@@ -17,6 +17,12 @@ def study(**other):
     ]
     prints = [contact_print("p1", 12e-4, technique="palm heel")]
     return strikes, join_study(strikes, prints)
+
+
+def asked_of(trials):
+    return Asked(
+        by=trials.by, families=trials.families, apart=trials.apart, with_components=False, figure=trials.figure
+    )
 
 
 def test_strikes_carry_athlete_session_and_order():
@@ -32,15 +38,16 @@ def test_different_pads_are_kept_apart_and_refused():
     strikes, joined = study(pad="20 mm foam")
     trials = trials_of(strikes, joined)
     assert list(trials.groups) == ["palm heel, pad none", "palm heel, pad 20 mm foam"]
-    comparison = compare(trials.groups, apart=trials.apart, with_components=False)
+    comparison = compare(trials.groups, asked_of(trials))
     (pair,) = comparison.pairs
     assert pair.difference is None
-    assert "different pads" in pair.words
+    assert "different pads" in pair.claim().words
+    assert pair.claim().strength == "not compared"
 
 
 def test_pads_are_compared_where_they_are_what_is_asked():
     trials = trials_of(*study(pad="20 mm foam"), by="pad")
-    (pair,) = compare(trials.groups, apart=trials.apart, with_components=False).pairs
+    (pair,) = compare(trials.groups, asked_of(trials)).pairs
     assert pair.difference is not None
 
 

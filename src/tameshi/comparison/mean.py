@@ -1,7 +1,8 @@
 """Means of trials, with scatter and shared measurement errors kept apart.
 
-The errors that trials share (one calibration, one sheet) do not average out: they stay whole, and cancel only
-where two means share them. A trial's own errors are in the scatter already and are not counted again.
+The errors that units share (one calibration, one sheet) do not average out: they stay whole, and cancel only
+where two means share them. What one unit alone is wrong by is in the scatter of units already and is not
+counted again.
 """
 
 from __future__ import annotations
@@ -9,27 +10,40 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from tameshi.comparison.trial import Trial
 from tameshi.quantity import Quantity, Source
 
-Weighted = Sequence[tuple[float, Trial]]
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Weighted:
+    """A trial in a sum: its weight, and the number of the unit (strike, session, athlete) it belongs to."""
+
+    weight: float
+    trial: Trial
+    unit: int
 
 
-def shared_parts(weighted: Weighted) -> dict[Source, float]:
-    """Return what errors that several trials share do to a weighted sum of them.
+def shared_parts(terms: Sequence[Weighted]) -> dict[Source, float]:
+    """Return what errors that several units share do to a weighted sum of trials.
 
     Parameters
     ----------
-    weighted : sequence of (float, Trial)
+    terms : sequence of Weighted
         Weights may be negative: an error shared by both sides of a difference then cancels.
     """
-    times = Counter(source for _, trial in weighted for source in trial.value.parts)
+    first: dict[Source, int] = {}
+    shared: set[Source] = set()
+    for term in terms:
+        for source in term.trial.value.parts:
+            if first.setdefault(source, term.unit) != term.unit:
+                shared.add(source)
     parts: dict[Source, float] = {}
-    for weight, trial in weighted:
-        for source, part in trial.value.parts.items():
-            if times[source] > 1:
-                parts[source] = parts.get(source, 0.0) + weight * part
+    for term in terms:
+        for source, part in term.trial.value.parts.items():
+            if source in shared:
+                parts[source] = parts.get(source, 0.0) + term.weight * part
     return parts
 
 
@@ -42,12 +56,12 @@ def own_variance(trials: Sequence[Trial]) -> float:
     return math.fsum(squares) / len(trials)
 
 
-def weighted_sum(weighted: Weighted, scatter: float, dof: float, *, name: str, key: str) -> Quantity:
+def weighted_sum(terms: Sequence[Weighted], scatter: float, dof: float, *, name: str, key: str) -> Quantity:
     """Return a weighted sum of trials with its scatter and their shared errors.
 
     Parameters
     ----------
-    weighted : sequence of (float, Trial)
+    terms : sequence of Weighted
     scatter : float
         Standard uncertainty from scatter, in the unit of the trials.
     dof : float
@@ -55,8 +69,7 @@ def weighted_sum(weighted: Weighted, scatter: float, dof: float, *, name: str, k
     name, key : str
         Line of the budget and identity of the scatter.
     """
-    unit = weighted[0][1].value.unit
-    value = math.fsum(weight * trial.value.value for weight, trial in weighted)
-    parts = shared_parts(weighted)
+    value = math.fsum(term.weight * term.trial.value.value for term in terms)
+    parts = shared_parts(terms)
     parts[Source(key, name, dof)] = scatter
-    return Quantity(value, unit, parts)
+    return Quantity(value, terms[0].trial.value.unit, parts)

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.special import stdtr
 
 from tameshi.comparison.sample import digest
 from tameshi.comparison.trial import Trial, by_session, groups_of
 from tameshi.errors import UnmeasurableError
-from tameshi.quantity import Quantity, Source
+from tameshi.quantity import Quantity, Source, coverage_factor
 from tameshi.reference import row
 
 _FEWEST = 4  # strikes in one session
@@ -29,6 +30,8 @@ class Trend:
         Mean change from one strike to the next, in the unit of the trials.
     over_session : float
         What that adds up to over a session of mean length, over the mean.
+    over_interval : (float, float)
+        The same of the ends of the 95 % interval.
     p : float
         Two-sided, were there no change.
     strikes, sessions : int
@@ -38,6 +41,7 @@ class Trend:
 
     per_strike: Quantity
     over_session: float
+    over_interval: tuple[float, float]
     p: float
     strikes: int
     sessions: int
@@ -76,9 +80,11 @@ def trend(trials: Sequence[Trial]) -> Trend:
     found = Quantity(slope, unit, {Source(f"trend:{digest(used)}", "scatter of strikes", dof): u})
     mean = float(np.mean([trial.value.value for trial in used]))
     length = float(np.mean([line[0][-1] - line[0][0] for line in lines]))
+    over = length / mean if mean else math.nan
     return Trend(
         per_strike=found,
-        over_session=slope * length / mean if mean else math.nan,
+        over_session=slope * over,
+        over_interval=(min(found.low * over, found.high * over), max(found.low * over, found.high * over)),
         p=float(2.0 * stdtr(dof, -abs(slope) / u)) if u > 0.0 else float(slope == 0.0),
         strikes=len(used),
         sessions=len(sessions),
@@ -114,3 +120,51 @@ def _fitted(lines: Sequence[_Line]) -> tuple[float, float, float]:
     dof = len(place) - len(lines) - 1.0
     rest = value - slope * place
     return slope, math.sqrt(float(rest @ rest) / dof / spread), dof
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Band:
+    """A straight line through strikes of one session, with the 95 % band of the line itself.
+
+    Parameters
+    ----------
+    place, middle, low, high : (m,) array
+    """
+
+    place: np.ndarray
+    middle: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+
+
+def band_of(place: ArrayLike, values: ArrayLike, *, steps: int = 25) -> Band:
+    """Return the least-squares line through strikes of one session with its 95 % band.
+
+    Parameters
+    ----------
+    place : (n,) array_like, n >= 4
+        Numbers or times of the strikes, not all alike.
+    values : (n,) array_like
+    steps : int
+
+    Raises
+    ------
+    UnmeasurableError
+        ``too-few-trials``.
+
+    Notes
+    -----
+    Pointwise band of the mean. Source: N. R. Draper, H. Smith, Applied Regression Analysis (1998), 1.4 (value
+    from memory).
+    """
+    x, y = np.asarray(place, np.float64), np.asarray(values, np.float64)
+    if len(x) < _FEWEST or np.ptp(x) == 0.0:
+        raise UnmeasurableError(
+            "too-few-trials", f"A trend takes {_FEWEST} strikes in one session.", hint="Strike more."
+        )
+    slope, u, dof = _fitted([(x - x.mean(), y - y.mean())])
+    grid = np.linspace(x.min(), x.max(), steps)
+    rest = u * math.sqrt(float(np.sum((x - x.mean()) ** 2)))  # standard deviation about the line
+    half = coverage_factor(dof) * np.hypot(rest / math.sqrt(len(x)), u * (grid - x.mean()))
+    middle = y.mean() + slope * (grid - x.mean())
+    return Band(place=grid, middle=middle, low=middle - half, high=middle + half)

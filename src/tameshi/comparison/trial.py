@@ -23,6 +23,10 @@ class Trial:
         Place within its session: a number or a time, rising.
     label : str
         What people know it by: ``"evening.csv:3"``.
+    recording : str
+        What its recording is known by; times within one recording are of one clock.
+    at : float or None
+        Time in that recording. [s]
     """
 
     value: Quantity
@@ -30,6 +34,8 @@ class Trial:
     session: str = ""
     order: float = 0.0
     label: str = ""
+    recording: str = ""
+    at: float | None = None
 
 
 Key = Callable[[Trial], object]

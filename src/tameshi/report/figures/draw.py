@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from tameshi.report.comparison.drawings import (
+    ComparisonDrawing,
+    Distributions,
+    ForceArea,
+    SpeedMass,
+    Timeline,
+)
 from tameshi.report.drawing import AreaForce, BesidePublished, Budget, Drawing, ForceTime, SideBySide
 from tameshi.report.figures.area_force import draw_area_force
 from tameshi.report.figures.beside_published import draw_beside_published
 from tameshi.report.figures.budget import draw_budget
+from tameshi.report.figures.comparison import draw_comparison
 from tameshi.report.figures.force_time import draw_force_time
 from tameshi.report.figures.need_and_strike import draw_need_and_strike
 from tameshi.report.figures.side_by_side import draw_side_by_side
@@ -14,12 +22,12 @@ from tameshi.report.figures.svg import as_svg
 from tameshi.report.humps import NeedAndStrike
 
 
-def to_svg(drawing: Drawing | NeedAndStrike) -> str:
+def to_svg(drawing: Drawing | NeedAndStrike | ComparisonDrawing) -> str:
     """Return a drawing as an SVG element to put into a page.
 
     Parameters
     ----------
-    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished or NeedAndStrike
+    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished, NeedAndStrike or one of a comparison
     """
     with house_style():
         match drawing:
@@ -35,4 +43,6 @@ def to_svg(drawing: Drawing | NeedAndStrike) -> str:
                 figure = draw_beside_published(drawing)
             case NeedAndStrike():
                 figure = draw_need_and_strike(drawing)
+            case Distributions() | ForceArea() | SpeedMass() | Timeline():
+                figure = draw_comparison(drawing)
         return as_svg(figure, drawing.words)
