@@ -21,7 +21,11 @@ def study(**other):
 
 def asked_of(trials):
     return Asked(
-        by=trials.by, families=trials.families, apart=trials.apart, with_components=False, figure=trials.figure
+        by=trials.by,
+        families=trials.families,
+        apart=trials.apart,
+        with_components=False,
+        figure=trials.figure,
     )
 
 

@@ -37,7 +37,9 @@ def compare(
     ] = True,
     figures: Annotated[
         Path | None,
-        typer.Option("--figures", help="Draw distributions, force against area and timelines into this folder."),
+        typer.Option(
+            "--figures", help="Draw distributions, force against area and timelines into this folder."
+        ),
     ] = None,
     transparent: Annotated[
         bool, typer.Option("--transparent", help="Figures without a ground and with white edges, for film.")

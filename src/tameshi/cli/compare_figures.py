@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 
 from tameshi.cli.study_work import Seen
-from tameshi.comparison import Comparison, Trial
+from tameshi.comparison import Comparison
 from tameshi.files import make_folder, write_atomic
 from tameshi.quantity import System
-from tameshi.report.comparison import ComparisonDrawing, distributions, force_area, timelines
+from tameshi.report.comparison import ComparisonDrawing, distributions, force_area, paired, timelines
 from tameshi.report.figures.comparison import picture_of
 from tameshi.report.notation import notation_for
 from tameshi.study import Trials, trials_of
@@ -30,13 +30,18 @@ def write_figures(
             path = folder / f"{_name(drawing, over_film=over_film)}.{form}"
             write_atomic(path, picture_of(drawing, form, over_film=over_film))
             written.append(path)
-    lines = [f"{drawing.words.title}\n{drawing.words.alternative}\n{drawing.words.caption}\n" for drawing in drawings]
+    lines = [
+        f"{drawing.words.title}\n{drawing.words.alternative}\n{drawing.words.caption}\n"
+        for drawing in drawings
+    ]
     lines.append("A larger figure is no better strike: none of this says what a strike may be used for.\n")
     write_atomic(folder / CAPTIONS, "\n".join(lines).encode())
     return [*written, folder / CAPTIONS]
 
 
-def drawings_of(comparison: Comparison, trials: Trials, seen: Seen, system: System) -> list[ComparisonDrawing]:
+def drawings_of(
+    comparison: Comparison, trials: Trials, seen: Seen, system: System
+) -> list[ComparisonDrawing]:
     """Return the drawings of a comparison: distributions, force against area, timelines."""
     areas = trials_of(seen.strikes, seen.joined, figure="contact_area", by=trials.by)
     forces = trials_of(seen.strikes, seen.joined, figure="peak_force", by=trials.by)
@@ -47,7 +52,7 @@ def drawings_of(comparison: Comparison, trials: Trials, seen: Seen, system: Syst
         group.sample.trials[place].label for group in comparison.groups for place in group.sample.outliers
     )
     names = {recording.original.sha256: recording.original.name for recording, _ in seen.strikes}
-    pairs = {name: _paired(own, forces.groups.get(name, ())) for name, own in areas.groups.items()}
+    pairs = paired(areas.groups, forces.groups)
     drawn = sum(len(pair[0]) for pair in pairs.values())
     found: list[ComparisonDrawing | None] = [
         distributions(comparison.groups, figure, notation),
@@ -55,13 +60,6 @@ def drawings_of(comparison: Comparison, trials: Trials, seen: Seen, system: Syst
         *timelines(trials.techniques, figure, notation, outliers=outliers, names=names),
     ]
     return [drawing for drawing in found if drawing is not None]
-
-
-def _paired(areas: tuple[Trial, ...], forces: tuple[Trial, ...]) -> tuple[list[Trial], list[Trial]]:
-    """Return areas and forces of the same strikes in one order."""
-    known = {trial.label: trial for trial in forces}
-    both = [(area, known[area.label]) for area in areas if area.label in known]
-    return [area for area, _ in both], [force for _, force in both]
 
 
 def _name(drawing: ComparisonDrawing, *, over_film: bool) -> str:

@@ -48,7 +48,9 @@ def _show_groups(comparison: Comparison, by: str, figure: str, system: System) -
 def _typical_row(group: Group, system: System) -> tuple[str, ...]:
     sample = group.sample
     counts = (str(len(sample.trials)), str(sample.athletes), str(sample.sessions))
-    ends = (plain(value, sample.mean.unit, system) for value in (sample.median, sample.least, sample.greatest))
+    ends = (
+        plain(value, sample.mean.unit, system) for value in (sample.median, sample.least, sample.greatest)
+    )
     return group.name, *counts, *both_units(sample.mean, system), *ends
 
 
@@ -85,8 +87,8 @@ def _show_apart(group: Group, system: System) -> None:
     for place in sample.outliers:
         trial = sample.trials[place]
         say(
-            f"  ! {group.name}: {trial.label} ({plain(trial.value.value, trial.value.unit, system)}) stands out; "
-            "it was kept in every figure."
+            f"  ! {group.name}: {trial.label} ({plain(trial.value.value, trial.value.unit, system)}) "
+            "stands out; it was kept in every figure."
         )
     if found is not None:
         low, high = found.over_interval
@@ -117,10 +119,15 @@ def _show_pairs(comparison: Comparison, by: str, system: System) -> None:
     print_table("differences", headings, [_pair_row(pair, system) for pair in comparison.pairs])
     found = [pair for pair in comparison.pairs if pair.difference is not None]
     if found:
-        headings = ("pair", "BCa (95 %)", "Hedges g (95 %)", "a strike of the first exceeds one of the second")
+        headings = (
+            "pair",
+            "BCa (95 %)",
+            "Hedges g (95 %)",
+            "a strike of the first exceeds one of the second",
+        )
         print_table("the same, otherwise", headings, [_other_row(pair, system) for pair in found])
     for pair in comparison.pairs:
-        claim = pair.claim(system)
+        claim = pair.claim(lambda quantity: str(show(quantity, system)))
         say(f"  [{claim.strength}] {claim.words}", *(f"      {limit}" for limit in claim.limits))
 
 
@@ -178,12 +185,24 @@ def _show_plans(comparison: Comparison, system: System) -> None:
     planned = [pair for pair in comparison.pairs if pair.plan is not None]
     if wanted is None or not planned:
         return
-    headings = ("to see", "a difference of", "strikes by power", "were the scatter", "by width", "athletes by power", "by width")
+    headings = (
+        "to see",
+        "a difference of",
+        "strikes by power",
+        "were the scatter",
+        "by width",
+        "athletes by power",
+        "by width",
+    )
     rows = [_plan_row(pair, pair.plan, system) for pair in planned if pair.plan is not None]
-    print_table(f"how many it takes to see {wanted.share:.1%} of the second, in {wanted.power:.0%} of comparisons", headings, rows)
+    print_table(
+        f"how many it takes to see {wanted.share:.1%} of the second, in {wanted.power:.0%} of comparisons",
+        headings,
+        rows,
+    )
     say(
-        "  Strikes: of each technique, by one athlete in one session. By power: the difference is found. By width: "
-        "the interval is narrower than the difference to either side."
+        "  Strikes: of each technique, by one athlete in one session. By power: the difference is found. "
+        "By width: the interval is narrower than the difference to either side."
     )
     for why in dict.fromkeys(pair.plan.why for pair in planned if pair.plan is not None and pair.plan.why):
         say(f"  {why}")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from tameshi.comparison.difference import Difference
-from tameshi.quantity import LEVEL, System, show
+from tameshi.quantity import LEVEL, Quantity, show
 
 CLEAR, HERE, CHANCE, OPEN, NONE = (
     "clear",
@@ -15,6 +16,10 @@ CLEAR, HERE, CHANCE, OPEN, NONE = (
     "not compared",
 )
 _LIMIT = 1.0 - LEVEL
+
+Write = Callable[[Quantity], str]
+"""How a quantity is put into words."""
+
 _MOST_PERCENT = 1000.0
 
 
@@ -26,8 +31,8 @@ class Claim:
     ----------
     strength : str
         ``"clear"`` (the interval leaves zero out, all pairs allowed for, and the result reaches beyond the
-        people or sessions measured), ``"clear for these strikes only"``, ``"may be chance"`` (clear alone, not
-        among so many), ``"no clear difference"`` or ``"not compared"``.
+        people or sessions measured), ``"clear for these strikes only"``, ``"may be chance"`` (clear alone,
+        not among so many), ``"no clear difference"`` or ``"not compared"``.
     words : str
         Never more than they show.
     limits : tuple of str
@@ -57,7 +62,12 @@ class Told:
     trends: tuple[str, ...] = ()
 
 
-def claim_of(told: Told, found: Difference, p_of_several: float, system: System = "si") -> Claim:
+def in_si(quantity: Quantity) -> str:
+    """Return a quantity with its interval in SI units."""
+    return str(show(quantity))
+
+
+def claim_of(told: Told, found: Difference, p_of_several: float, write: Write = in_si) -> Claim:
     """Return what two groups show.
 
     Parameters
@@ -66,20 +76,21 @@ def claim_of(told: Told, found: Difference, p_of_several: float, system: System 
     found : Difference
     p_of_several : float
         p with all pairs of the comparison allowed for.
-    system : "si" or "us"
-        Units of the words.
+    write : callable
+        Puts a quantity into words.
     """
     value, design = found.value, found.design
     more = "greater" if value.value > 0.0 else "smaller"
     size = (
-        f"{told.figure} of {told.one} is {more} than that of {told.other} by {_without_sign(found, system)}"
+        f"{told.figure} of {told.one} is {more} than that of {told.other} by {write(_without_sign(found))}"
         f"{_percent(found.relative)}"
     )
     size = size[:1].upper() + size[1:]
     if not found.is_clear:
         words = (
-            f"No clear difference: {told.one} less {told.other} is {show(value, system)}, and the interval "
-            "holds zero. That is not a sign that they are alike: any difference inside the interval is possible."
+            f"No clear difference: {told.one} less {told.other} is {write(value)}, and the interval "
+            "holds zero. That is not a sign that they are alike: any difference inside the interval is "
+            "possible."
         )
         return Claim(strength=OPEN, words=words, limits=_limits(told, found))
     if p_of_several >= _LIMIT:
@@ -106,8 +117,8 @@ def _limits(told: Told, found: Difference) -> tuple[str, ...]:
     return tuple(limits)
 
 
-def _without_sign(found: Difference, system: System) -> str:
-    return str(show(found.value if found.value.value > 0.0 else -found.value, system))
+def _without_sign(found: Difference) -> Quantity:
+    return found.value if found.value.value > 0.0 else -found.value
 
 
 def _percent(share: float) -> str:

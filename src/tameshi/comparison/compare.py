@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
-from tameshi.comparison.claim import NONE, Claim, Told, claim_of
+from tameshi.comparison.claim import NONE, Claim, Told, Write, claim_of, in_si
 from tameshi.comparison.difference import Difference, difference
 from tameshi.comparison.mixed import Components, components_of
 from tameshi.comparison.planned import Planned, Wanted, planned
@@ -16,7 +16,7 @@ from tameshi.comparison.several import holm
 from tameshi.comparison.trend import Trend, trend
 from tameshi.comparison.trial import Trial
 from tameshi.errors import TameshiError, UnmeasurableError
-from tameshi.quantity import LEVEL, System
+from tameshi.quantity import LEVEL
 
 Groups = Mapping[str, Sequence[Trial]]
 
@@ -106,12 +106,12 @@ class Compared:
         """Name of the second group."""
         return self.told.other
 
-    def claim(self, system: System = "si") -> Claim:
+    def claim(self, write: Write = in_si) -> Claim:
         """Return what this pair shows, never more than it can."""
         if self.difference is None or self.p_of_several is None:
             words = f"{self.one} and {self.other} were not compared: {self.why}"
             return Claim(strength=NONE, words=words)
-        return claim_of(self.told, self.difference, self.p_of_several, system)
+        return claim_of(self.told, self.difference, self.p_of_several, write)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -187,9 +187,7 @@ def _trend(trials: Sequence[Trial]) -> Trend | None:
 
 def _with_trend_p(groups: Sequence[Group]) -> tuple[Group, ...]:
     adjusted = iter(holm([group.trend.p for group in groups if group.trend is not None]))
-    return tuple(
-        group if group.trend is None else replace(group, trend_p=next(adjusted)) for group in groups
-    )
+    return tuple(group if group.trend is None else replace(group, trend_p=next(adjusted)) for group in groups)
 
 
 def _reliability(trials: Sequence[Trial]) -> Reliability | None:
@@ -220,7 +218,8 @@ def _course(group: Group) -> str:
     if group.trend is None or group.trend_p is None or group.trend_p >= 1.0 - LEVEL:
         return ""
     change = group.trend.over_session
-    return f"{group.name} {'rises' if change > 0.0 else 'falls'} by {abs(change):.0%} over a session"
+    name = group.name[:1].upper() + group.name[1:]
+    return f"{name} {'rises' if change > 0.0 else 'falls'} by {100.0 * abs(change):.0f} % over a session"
 
 
 def _with_holm(pairs: Sequence[Compared]) -> list[Compared]:

@@ -94,7 +94,9 @@ def _by_strike(
     for cells in (by_sessions, by_athletes):
         if cells and _has_scatter(cells):
             used = [trial for cell in cells for side in cell for trial in side]
-            doubt = "" if cells is by_sessions or by == "session" else "they were struck in different sessions"
+            doubt = (
+                "" if cells is by_sessions or by == "session" else "they were struck in different sessions"
+            )
             reach = f"strikes {people_and_days(used)} only"
             return _design("strike", cells, every, reach, paired=True, doubt=doubt)
     one, other = sides

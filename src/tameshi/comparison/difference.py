@@ -46,8 +46,8 @@ class Difference:
     counts : (int, int)
         Trials that were used.
     scatter_ratio_p : float
-        Two-sided probability of scatters (within sessions) at least as unlike, were they alike; one where either is
-        not known.
+        Two-sided probability of scatters (within sessions) at least as unlike, were they alike; one where
+        either is not known.
     """
 
     value: Quantity

@@ -60,9 +60,9 @@ def hedges_g(design: Design, scatter: tuple[float, float]) -> Quantity | None:
     Returns
     -------
     Quantity or None
-        Where strikes are the unit with the interval from the non-central t distribution, pooled; where athletes
-        or sessions are, with theirs and that of the standard deviation together. None where fewer than three
-        degrees of freedom are left.
+        Where strikes are the unit with the interval from the non-central t distribution, pooled; where
+        athletes or sessions are, with theirs and that of the standard deviation together. None where fewer
+        than three degrees of freedom are left.
     """
     sides = [[trial for cell in design.cells for trial in cell[side]] for side in (0, 1)]
     cells = [own for cell in design.cells for own in cell if own]

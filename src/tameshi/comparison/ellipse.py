@@ -90,8 +90,8 @@ def together(one: Sequence[Trial], other: Sequence[Trial]) -> Together:
 
     Notes
     -----
-    A measurement's own errors of two figures are taken for independent of each other, as those of a force and of
-    a print are. What they explain is taken out as far as a covariance is left.
+    The errors that one strike alone has in two figures are taken for independent of each other, as those of a
+    force and of a print are. What they explain is taken out as far as a covariance is left.
     """
     fewest = int(row("comparison_limits", "fewest for ellipse")["limit"])
     if len(one) < fewest or len(one) != len(other):

@@ -105,7 +105,7 @@ def planned(one: Sample, other: Sample, found: Difference | None, wanted: Wanted
 
 
 def _leaning(found: Difference | None) -> float | None:
-    """Return the standard deviation of the true difference from athlete to athlete, their strikes' share out."""
+    """Return what athletes differ by in the difference itself: scatter of strikes is taken out."""
     if found is None or found.design.unit != "athlete" or not found.design.is_paired:
         return None
     cells = found.design.cells

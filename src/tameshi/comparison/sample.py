@@ -88,8 +88,9 @@ def sample_of(trials: Sequence[Trial]) -> Sample:
 
     Notes
     -----
-    Mean: JCGM 100:2008, 4.2.3, of the highest level of which there are enough: athletes, sessions of one athlete,
-    else strikes, whose scatter is then that within sessions. Interval of a standard deviation: chi-square.
+    Mean: JCGM 100:2008, 4.2.3, of the highest level of which there are enough: athletes, sessions of one
+    athlete, else strikes, whose scatter is then that within sessions. Interval of a standard deviation:
+    chi-square.
     """
     require(trials, 1, "A mean")
     values = np.array([trial.value.value for trial in trials])

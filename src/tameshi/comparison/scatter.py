@@ -45,7 +45,7 @@ def spread_within(groups: Sequence[Sequence[Trial]]) -> tuple[float, int]:
 
 
 def units_of(trials: Sequence[Trial]) -> Units:
-    """Return the units of the mean of some trials: athletes, sessions or strikes, the farthest-reaching first.
+    """Return the units of the mean of some trials: athletes, sessions, strikes, the farthest-reaching first.
 
     Parameters
     ----------

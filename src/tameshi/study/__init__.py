@@ -45,6 +45,7 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
+from tameshi.study.pairing import Alone, Companion, PairedStrike, Pairing, pairing_of
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
 from tameshi.study.vault import LARGEST
@@ -58,8 +59,10 @@ __all__ = [
     "OVERLAY",
     "Added",
     "AgainstForce",
+    "Alone",
     "Cell",
     "CheckReport",
+    "Companion",
     "Contact",
     "DataColumn",
     "DataTable",
@@ -73,6 +76,8 @@ __all__ = [
     "Original",
     "Outcome",
     "Pair",
+    "PairedStrike",
+    "Pairing",
     "Print",
     "PrintDescription",
     "Progress",
@@ -106,6 +111,7 @@ __all__ = [
     "new_study",
     "open_study",
     "originals",
+    "pairing_of",
     "prints",
     "read_original",
     "read_result_file",

@@ -39,8 +39,8 @@ class Trials:
     notes : tuple of str
         What limits the comparison: athletes or sessions that are not named, tops that were cut off.
     families : mapping of str to str
-        Technique and pad of each group: only groups of one family are set against each other, unless techniques
-        are what is compared.
+        Technique and pad of each group: only groups of one family are set against each other, unless
+        techniques are what is compared.
     techniques : mapping of str to tuple of Trial
         The same trials by technique and pad.
     """
@@ -187,8 +187,8 @@ def _notes(joined: Sequence[Joined], figure: str, *, cut_off: bool) -> list[str]
     taken = sum(one.pressure is not None and not one.pressure.own_print for one in joined)
     if figure == MEAN_PRESSURE and taken:
         notes.append(
-            f"{taken} of {len(joined)} strikes have no print of their own: their area is typical of the technique, "
-            "or that of its law."
+            f"{taken} of {len(joined)} strikes have no print of their own: their area is typical of the "
+            "technique, or that of its law."
         )
     if cut_off:
         notes.append("Strikes whose top was cut off are left out, the hardest perhaps: means may read low.")

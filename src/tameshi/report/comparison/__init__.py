@@ -1,9 +1,15 @@
 """What a report says and draws of strikes against each other."""
 
 from tameshi.report.comparison.courses import timelines
-from tameshi.report.comparison.drawings import ComparisonDrawing, Distributions, ForceArea, SpeedMass, Timeline
+from tameshi.report.comparison.drawings import (
+    ComparisonDrawing,
+    Distributions,
+    ForceArea,
+    SpeedMass,
+    Timeline,
+)
 from tameshi.report.comparison.motion import Moved, speed_mass
-from tameshi.report.comparison.plane import force_area
+from tameshi.report.comparison.plane import force_area, paired
 from tameshi.report.comparison.spreads import distributions
 
 __all__ = [
@@ -15,6 +21,7 @@ __all__ = [
     "Timeline",
     "distributions",
     "force_area",
+    "paired",
     "speed_mass",
     "timelines",
 ]

@@ -47,7 +47,9 @@ def timelines(
             continue
         called = (names or {}).get(session, session)
         title = ", ".join(filter(None, (athlete, f"session {called}" if called else "")))
-        drawn.append(_timeline(own, figure, notation, f"timeline-{place}", title, (groups_in_order, outliers)))
+        drawn.append(
+            _timeline(own, figure, notation, f"timeline-{place}", title, (groups_in_order, outliers))
+        )
     return tuple(drawn)
 
 
@@ -77,7 +79,9 @@ def _timeline(
     )
     words = Words(
         key=key,
-        title=f"{figure.capitalize()} over a session: {title}" if title else f"{figure.capitalize()} over a session",
+        title=f"{figure.capitalize()} over a session: {title}"
+        if title
+        else f"{figure.capitalize()} over a session",
         alternative=_alternative(courses),
         caption=_caption(courses, timed=timed),
     )
@@ -90,9 +94,7 @@ def _timeline(
     )
 
 
-def _course(
-    name: str, place: int, own: Sequence[tuple[float, Trial]], outliers: frozenset[str]
-) -> Course:
+def _course(name: str, place: int, own: Sequence[tuple[float, Trial]], outliers: frozenset[str]) -> Course:
     across = np.array([where for where, _ in own])
     empty = np.zeros(0)
     along, line, low, high = empty, empty, empty, empty
@@ -126,14 +128,18 @@ def _alternative(courses: Sequence[Course]) -> str:
 
 
 def _caption(courses: Sequence[Course], *, timed: bool) -> str:
-    told = ["Every strike is a point; a line through it, where it shows, is the 95 % interval of its measurement."]
+    told = [
+        "Every strike is a point; a line through it, where it shows, is the 95 % interval of its measurement."
+    ]
     if any(len(one.line) for one in courses):
         told.append(
-            "Line and tint: a straight line through the strikes of a group, with its 95 % band. A band that holds "
-            "a level line shows neither warming up nor tiring, and does not rule them out."
+            "Line and tint: a straight line through the strikes of a group, with its 95 % band. A band "
+            "that holds a level line shows neither warming up nor tiring, and does not rule them out."
         )
     if any(one.outliers for one in courses):
         told.append("Ringed: stands out from the others, and is kept.")
     if not timed:
-        told.append("Recordings carry no common clock: strikes are numbered, recordings in the order they were added.")
+        told.append(
+            "Recordings carry no common clock: strikes are numbered, recordings in the order they were added."
+        )
     return " ".join(told)

@@ -81,15 +81,18 @@ def _trial(one: Moved, of: str) -> Trial:
 
 def _words(strikes: Sequence[Moved], key: str) -> Words:
     invented = " Invented figures." if any(one.is_invented for one in strikes) else ""
-    counts = {name: sum(one.group == name for one in strikes) for name in {one.group: None for one in strikes}}
+    counts = {
+        name: sum(one.group == name for one in strikes) for name in {one.group: None for one in strikes}
+    }
     told = "; ".join(f"{name}: {count} strikes" for name, count in counts.items())
     return Words(
         key=key,
         title=f"Speed against effective mass{' (invented figures)' if invented else ''}",
         alternative=f"Points on logarithmic scales. {told}.{invented}",
         caption=(
-            "Each strike is a point with its 95 % intervals; ellipse: their scatter, as in the plane of force and "
-            "area. Broken lines: equal momentum, which the impulse on the plate shows. Dotted lines: equal energy. "
-            f"Effective mass is a figure of a model: momentum over speed.{invented}"
+            "Each strike is a point with its 95 % intervals; ellipse: their scatter, as in the plane of "
+            "force and "
+            "area. Broken lines: equal momentum, which the impulse on the plate shows. Dotted lines: "
+            f"equal energy. Effective mass is a figure of a model: momentum over speed.{invented}"
         ),
     )

@@ -25,7 +25,9 @@ _PERCENT = 0.01
 _LEAST = 1e-3  # of a value: a logarithmic scale has no place for nought
 
 
-def force_area(pairs: Pairs, notation: Notation, *, without: int, key: str = "force-area-plane") -> ForceArea | None:
+def force_area(
+    pairs: Pairs, notation: Notation, *, without: int, key: str = "force-area-plane"
+) -> ForceArea | None:
     """Return the drawing of peak force against contact area; None where no strike has both.
 
     Parameters
@@ -109,7 +111,9 @@ def levels(
 
 def ends_of(clouds: Sequence[Cloud], of: Callable[[float, float], float]) -> tuple[float, float]:
     """Return the least and the greatest of a quantity of two figures in the part of a plane that is drawn."""
-    across = [end for cloud in clouds for point in cloud.points for end in (point.across.low, point.across.high)]
+    across = [
+        end for cloud in clouds for point in cloud.points for end in (point.across.low, point.across.high)
+    ]
     up = [end for cloud in clouds for point in cloud.points for end in (point.up.low, point.up.high)]
     corners = [
         of(x, y)
@@ -128,12 +132,32 @@ def _both(value: float, unit: str, system: System) -> str:
     other: System = "us" if system == "si" else "si"
     first, second = (show(Quantity(value, unit), each) for each in (system, other))
     short = f"{float(first.value):g} {first.unit}"
-    return short if first.unit == second.unit else f"{short}, {float(f'{float(second.value):.3g}'):g} {second.unit}"
+    return (
+        short
+        if first.unit == second.unit
+        else f"{short}, {float(f'{float(second.value):.3g}'):g} {second.unit}"
+    )
 
 
 def _positive(quantity: Quantity) -> Point:
     point = point_of(quantity)
     return Point(point.value, max(point.low, _LEAST * point.value), point.high)
+
+
+def paired(areas: Mapping[str, Sequence[Trial]], forces: Mapping[str, Sequence[Trial]]) -> Pairs:
+    """Return areas and peak forces of the same strikes in one order, by group in the order of the forces.
+
+    Parameters
+    ----------
+    areas, forces : mapping of str to sequence of Trial
+        Areas only of strikes with prints of their own.
+    """
+    found = {}
+    for name, struck in forces.items():
+        known = {trial.label: trial for trial in struck}
+        own = [area for area in areas.get(name, ()) if area.label in known]
+        found[name] = (own, [known[area.label] for area in own])
+    return found
 
 
 def _together(areas: Sequence[Trial], forces: Sequence[Trial]) -> Together | None:
@@ -148,7 +172,8 @@ def _alternative(pairs: Pairs, found: Mapping[str, Together | None], notation: N
     for name, (areas, forces) in pairs.items():
         middle = [float(np.mean([one.value.value for one in side])) for side in (areas, forces)]
         area, force = (
-            str(notation.entry(Quantity(value, unit))) for value, unit in zip(middle, ("m2", "N"), strict=True)
+            str(notation.entry(Quantity(value, unit)))
+            for value, unit in zip(middle, ("m2", "N"), strict=True)
         )
         known = found[name]
         together_ = "" if known is None else f", correlation {known.correlation:.2f}"
@@ -160,8 +185,8 @@ def _caption(clouds: Sequence[Cloud], found: Mapping[str, Together | None], with
     told = ["Each strike with its own print is a point; its cross is the 95 % interval of its measurement."]
     if any(cloud.outline for cloud in clouds):
         told.append(
-            "Ellipse: the scatter from strike to strike, with what the measurement explains taken out; it would "
-            "hold about two strikes in three."
+            "Ellipse: the scatter from strike to strike, with what the measurement explains taken out; it "
+            "would hold about two strikes in three."
         )
     if any(cloud.is_shaky for cloud in clouds):
         told.append("Broken ellipse: from so few strikes that its shape is hardly known.")
@@ -169,8 +194,10 @@ def _caption(clouds: Sequence[Cloud], found: Mapping[str, Together | None], with
     if shares:
         most = max(shares)
         told.append(
-            f"Single measurements explain {f'at most {most:.0%}' if most >= _PERCENT else 'less than 1 %'} of the "
-            "scatter; what all strikes share (calibration, scale) would move them together and is in the crosses only."
+            "Single measurements explain "
+            f"{f'at most {100.0 * most:.0f} %' if most >= _PERCENT else 'less than 1 %'} of the "
+            "scatter; what all strikes share (calibration, scale) would move them together and is in the "
+            "crosses only."
         )
     told.append("Slanting lines: equal mean pressure.")
     if without:

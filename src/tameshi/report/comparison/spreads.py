@@ -62,11 +62,13 @@ def point_of(quantity: Quantity) -> Point:
 
 
 def _caption(spreads: Sequence[Spread]) -> str:
-    told = ["Every point is a strike; a line through it, where it shows, is the 95 % interval of its measurement."]
+    told = [
+        "Every point is a strike; a line through it, where it shows, is the 95 % interval of its measurement."
+    ]
     if any(spread.mean for spread in spreads):
         told.append(
-            "Diamond and thick line below: the mean with its 95 % interval. Thin line with ends: one standard "
-            "deviation from strike to strike to either side. Upright stroke: the median."
+            "Diamond and thick line below: the mean with its 95 % interval. Thin line with ends: one "
+            "standard deviation from strike to strike to either side. Upright stroke: the median."
         )
     if any(spread.outliers for spread in spreads):
         told.append("Ringed: stands out from the others, and is kept in every figure.")

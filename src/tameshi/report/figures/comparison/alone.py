@@ -18,6 +18,7 @@ _DOTS = 300  # an inch of a PNG: 1560 across
 _LETTERS_OF_TITLE, _LETTERS_OF_CAPTION = 60, 78
 _TITLE_LINE, _CAPTION_LINE, _ROOM = 0.21, 0.17, 0.1  # in
 _CAPTION = LETTERS - 1.5
+_TINT = 0.45
 _HALO = 2.6  # pt beyond a stroke to either side, of white
 _WORDS_HALO = 3.4  # pt
 _MARK_HALO = 2.0  # pt, of marks, which stand close
@@ -45,9 +46,7 @@ def picture_of(drawing: ComparisonDrawing, form: str = "png", *, over_film: bool
             ground = "" if over_film else '<rect width="100%" height="100%" fill="white"/>'
             return drawn.replace("</desc>", f"</desc>{ground}", 1).encode()
         written = io.BytesIO()
-        figure.savefig(
-            written, format="png", dpi=_DOTS, transparent=over_film, metadata={"Software": None}
-        )
+        figure.savefig(written, format="png", dpi=_DOTS, transparent=over_film, metadata={"Software": None})
         return written.getvalue()
 
 
@@ -68,7 +67,9 @@ def _with_words(figure: Figure, drawing: ComparisonDrawing, *, caption: bool) ->
     look: dict[str, Any] = {"ha": "left", "linespacing": 1.25}
     figure.text(0.02, 1.0 - 0.7 * _ROOM / whole, "\n".join(title), va="top", weight="bold", color=INK, **look)
     if below:
-        figure.text(0.02, 0.6 * _ROOM / whole, "\n".join(below), va="bottom", fontsize=_CAPTION, color=INK, **look)
+        figure.text(
+            0.02, 0.6 * _ROOM / whole, "\n".join(below), va="bottom", fontsize=_CAPTION, color=INK, **look
+        )
 
 
 def _with_halo(figure: Figure) -> None:
@@ -80,8 +81,14 @@ def _with_halo(figure: Figure) -> None:
 
     for axes in figure.axes:
         axes.grid(visible=False)
+        for tint in axes.collections:  # a faint tint is lost on a dark picture
+            tint.set_alpha(_TINT)
+            tint.set_edgecolor("white")
+            tint.set_linewidth(0.8)
         for spine in axes.spines.values():
-            spine.set_path_effects([Stroke(linewidth=spine.get_linewidth() + _HALO, foreground="white"), Normal()])
+            spine.set_path_effects(
+                [Stroke(linewidth=spine.get_linewidth() + _HALO, foreground="white"), Normal()]
+            )
     for artist in figure.findobj(lambda one: isinstance(one, Text | Line2D) and not isinstance(one, Patch)):
         if isinstance(artist, Text):
             artist.set_color(INK)

@@ -52,7 +52,12 @@ def draw_distributions(drawing: Distributions) -> Figure:
     top, middles = 0.0, []
     for place, (one, height) in enumerate(zip(drawing.groups, heights, strict=True)):
         base = top + height - _SUMMARY
-        _density(axes, one, (base - steps[place] * float(stacks[place].max(initial=0)) - 0.5 * _STEP, factor), place)
+        _density(
+            axes,
+            one,
+            (base - steps[place] * float(stacks[place].max(initial=0)) - 0.5 * _STEP, factor),
+            place,
+        )
         _points(axes, one, base - steps[place] * stacks[place], factor, (place, athletes))
         _summary(axes, one, top + height - 0.5 * _SUMMARY + 0.02, factor)
         middles.append(top + 0.5 * height)
@@ -101,7 +106,9 @@ def _density(axes: Axes, one: Spread, base: tuple[float, float], place: int) -> 
     values = np.array([point.value for point in one.points]) / factor
     grid = np.linspace(*axes.get_xlim(), 200)
     bell = gaussian_kde(values)(grid)
-    axes.fill_between(grid, bottom, bottom - _BELL * bell / bell.max(), color=colour(place), alpha=0.28, lw=0.0)
+    axes.fill_between(
+        grid, bottom, bottom - _BELL * bell / bell.max(), color=colour(place), alpha=0.28, lw=0.0
+    )
 
 
 def _points(
@@ -112,7 +119,9 @@ def _points(
         value = point.value / factor
         form = shape(athletes.index(one.whose[number])) if athletes else "o"
         axes.plot([point.low / factor, point.high / factor], [height, height], color=colour(place), lw=1.0)
-        axes.plot([value], [height], marker=form, ms=POINT, color=colour(place), mec="white", mew=0.6, ls="none")
+        axes.plot(
+            [value], [height], marker=form, ms=POINT, color=colour(place), mec="white", mew=0.6, ls="none"
+        )
         if number in one.outliers:
             axes.plot([value], [height], marker="o", ms=2.0 * POINT, mfc="none", mec=INK, mew=1.0, ls="none")
 
@@ -125,7 +134,13 @@ def _summary(axes: Axes, one: Spread, height: float, factor: float) -> None:
     if one.sd is not None:
         ends = [mean - one.sd / factor, mean + one.sd / factor]
         axes.plot(ends, [height, height], color=INK, lw=0.8, marker="|", ms=6.0, mew=0.8)
-    axes.plot([one.mean.low / factor, one.mean.high / factor], [height, height], color=INK, lw=2.6, solid_capstyle="butt")
+    axes.plot(
+        [one.mean.low / factor, one.mean.high / factor],
+        [height, height],
+        color=INK,
+        lw=2.6,
+        solid_capstyle="butt",
+    )
     axes.plot([mean], [height], marker="D", ms=5.5, color="white", mec=INK, mew=1.2, ls="none")
     median = one.median / factor
     axes.plot([median, median], [height - 0.09, height + 0.09], color=FORCE, lw=1.6)
@@ -150,7 +165,17 @@ def _legend(axes: Axes, athletes: tuple[str, ...], above: float) -> None:
     from matplotlib.lines import Line2D  # noqa: PLC0415
 
     marks = [
-        Line2D([], [], marker=shape(place), ms=POINT, color=INK, mec="white", mew=0.6, ls="none", label=who or "no athlete named")
+        Line2D(
+            [],
+            [],
+            marker=shape(place),
+            ms=POINT,
+            color=INK,
+            mec="white",
+            mew=0.6,
+            ls="none",
+            label=who or "no athlete named",
+        )
         for place, who in enumerate(athletes)
     ]
     axes.legend(

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tameshi.report.comparison.drawings import ComparisonDrawing, Distributions, ForceArea, SpeedMass, Timeline
+from tameshi.report.comparison.drawings import (
+    ComparisonDrawing,
+    Distributions,
+    ForceArea,
+    SpeedMass,
+    Timeline,
+)
 from tameshi.report.figures.comparison.distributions import draw_distributions
 from tameshi.report.figures.comparison.planes import draw_force_area, draw_speed_mass
 from tameshi.report.figures.comparison.timeline import draw_timeline

@@ -1,7 +1,7 @@
 """How groups and athletes are told apart: a colour and a shape for each, in one order everywhere.
 
-Colours differ in lightness as well as in hue, and the shape says the same again. Beyond the last colour they begin
-again with other shapes.
+Colours differ in lightness as well as in hue, and the shape says the same again. Beyond the last colour they
+begin again with other shapes.
 """
 
 from __future__ import annotations

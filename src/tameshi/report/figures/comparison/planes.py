@@ -1,10 +1,10 @@
-"""Draw planes of two figures on logarithmic scales: force and area, speed and mass, with lines of what they make."""
+"""Draw planes of two figures on logarithmic scales, with lines along which what they make is the same."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -23,6 +23,7 @@ _ROOM = 1.25  # beyond points on either side
 _OVER = 4.6  # of the letters, from the plane to its legend: the upper scale stands between
 _A_ROW = 3  # names in a row of the legend
 _PHRASE = 8.5  # pt, of words along a line
+_MIDDLE = 0.5  # of a line: words beyond it end there
 _SHORT = 0.24  # of the width: a shorter line has no room for its words
 
 Law = Callable[[float, np.ndarray], np.ndarray]
@@ -36,7 +37,7 @@ def draw_force_area(drawing: ForceArea) -> Figure:
     drawing : ForceArea
     """
     figure, axes = _plane(drawing)
-    _lines(axes, drawing, drawing.pressures, lambda pressure, area: pressure * area, (0, (1, 0)), at=0.94)
+    _lines(axes, drawing, drawing.pressures, lambda pressure, area: pressure * area, "-", at=0.88)
     _clouds(axes, drawing)
     return figure
 
@@ -49,8 +50,15 @@ def draw_speed_mass(drawing: SpeedMass) -> Figure:
     drawing : SpeedMass
     """
     figure, axes = _plane(drawing)
-    _lines(axes, drawing, drawing.momenta, lambda momentum, mass: momentum / mass, (0, (5, 3)), at=0.93)
-    _lines(axes, drawing, drawing.energies, lambda energy, mass: np.sqrt(2.0 * energy / mass), (0, (1, 2)), at=0.07)
+    _lines(axes, drawing, drawing.momenta, lambda momentum, mass: momentum / mass, (0, (5, 3)), at=0.88)
+    _lines(
+        axes,
+        drawing,
+        drawing.energies,
+        lambda energy, mass: np.sqrt(2.0 * energy / mass),
+        (0, (1, 2)),
+        at=0.12,
+    )
     _clouds(axes, drawing)
     return figure
 
@@ -73,20 +81,20 @@ def _plane(drawing: ForceArea | SpeedMass) -> tuple[Figure, Axes]:
 
 
 def _limits(axes: Axes, drawing: ForceArea | SpeedMass) -> None:
-    for place, ((scale, _), limit) in enumerate(
-        ((drawing.across, axes.set_xlim), (drawing.up, axes.set_ylim))
-    ):
-        ends = [
-            end
-            for cloud in drawing.clouds
-            for cross in cloud.points
-            for point in ((cross.across, cross.up)[place],)
-            for end in (point.low, point.high)
-        ]
-        for cloud in drawing.clouds:
-            if cloud.outline is not None and not cloud.is_shaky:
-                ends += [float(cloud.outline[place].min()), float(cloud.outline[place].max())]
-        limit(min(ends) / _ROOM / scale.factor, max(ends) * _ROOM / scale.factor)
+    axes.set_xlim(*(end / drawing.across[0].factor for end in _ends(drawing, 0)))
+    axes.set_ylim(*(end / drawing.up[0].factor for end in _ends(drawing, 1)))
+
+
+def _ends(drawing: ForceArea | SpeedMass, side: int) -> tuple[float, float]:
+    """Return what is seen of one scale: points with their intervals, and ellipses that are known."""
+    ends: list[float] = []
+    for cloud in drawing.clouds:
+        for cross in cloud.points:
+            point = (cross.across, cross.up)[side]
+            ends += [point.low, point.high]
+        if cloud.outline is not None and not cloud.is_shaky:
+            ends += [float(cloud.outline[side].min()), float(cloud.outline[side].max())]
+    return min(ends) / _ROOM, max(ends) * _ROOM
 
 
 def _scales(axes: Axes, drawing: ForceArea | SpeedMass) -> None:
@@ -124,7 +132,9 @@ def _lines(
         if len(seen) < _SHORT * len(grid):  # too short for its words
             continue
         where = int(seen[round(at * (len(seen) - 1))])
-        _words_along(axes, level.label, (grid[where], line[where]), (grid[seen[[0, -1]]], line[seen[[0, -1]]]), at=at)
+        _words_along(
+            axes, level.label, (grid[where], line[where]), (grid[seen[[0, -1]]], line[seen[[0, -1]]]), at=at
+        )
 
 
 def _words_along(
@@ -134,7 +144,7 @@ def _words_along(
     angle = math.degrees(math.atan2(*(shown[1] - shown[0])[::-1]))
     axes.annotate(
         words, place, (0, 2), textcoords="offset points", rotation=angle, rotation_mode="anchor",
-        ha="right" if at > 0.5 else "left", va="bottom", fontsize=_PHRASE, color=QUIET, zorder=1.5,
+        ha="right" if at > _MIDDLE else "left", va="bottom", fontsize=_PHRASE, color=QUIET, zorder=1.5,
     )  # fmt: skip
 
 
@@ -148,17 +158,28 @@ def _clouds(axes: Axes, drawing: ForceArea | SpeedMass) -> None:
         _ellipse(axes, cloud, number, (across, up))
         for cross in cloud.points:
             x, y = cross.across.value / across, cross.up.value / up
-            look = {"color": colour(number), "lw": 1.0, "zorder": 3.0}
+            look: dict[str, Any] = {"color": colour(number), "lw": 1.0, "zorder": 3.0}
             axes.plot([cross.across.low / across, cross.across.high / across], [y, y], **look)
             axes.plot([x, x], [cross.up.low / up, cross.up.high / up], **look)
             axes.plot(
-                [x], [y], marker=shape(number), ms=POINT, color=colour(number), mec="white", mew=0.6, ls="none", zorder=4.0
+                [x], [y], marker=shape(number), ms=POINT, color=colour(number), mec="white", mew=0.6,
+                ls="none", zorder=4.0,
             )  # fmt: skip
         marks.append(
-            Line2D([], [], marker=shape(number), ms=POINT, color=colour(number), mec="white", mew=0.6, ls="none", label=printable(cloud.label))
+            Line2D(
+                [],
+                [],
+                marker=shape(number),
+                ms=POINT,
+                color=colour(number),
+                mec="white",
+                mew=0.6,
+                ls="none",
+                label=printable(cloud.label),
+            )
         )
     axes.legend(
-        handles=marks, loc="lower center", bbox_to_anchor=(0.5, 1.0), bbox_transform=axes.transAxes, ncols=_A_ROW,
+        handles=marks, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=_A_ROW,
         frameon=False, fontsize=LETTERS - 1.0, handletextpad=0.2, columnspacing=1.2, borderaxespad=_OVER,
     )  # fmt: skip
 

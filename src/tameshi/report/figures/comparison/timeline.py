@@ -57,11 +57,20 @@ def _course(axes: Axes, course: Course, factor: float) -> None:
         axes.plot([place, place], [point.low / factor, point.high / factor], color=colour(number), lw=1.0)
     values = [point.value / factor for point in course.points]
     axes.plot(
-        course.across, values, marker=shape(number), ms=POINT, color=colour(number), mec="white", mew=0.6, ls="none",
-        label=printable(course.label),
+        course.across, values, marker=shape(number), ms=POINT, color=colour(number), mec="white", mew=0.6,
+        ls="none", label=printable(course.label),
     )  # fmt: skip
     for place in course.outliers:
-        axes.plot([course.across[place]], [values[place]], marker="o", ms=2.0 * POINT, mfc="none", mec=INK, mew=1.0, ls="none")
+        axes.plot(
+            [course.across[place]],
+            [values[place]],
+            marker="o",
+            ms=2.0 * POINT,
+            mfc="none",
+            mec=INK,
+            mew=1.0,
+            ls="none",
+        )
 
 
 def _scales(axes: Axes, drawing: Timeline) -> None:
@@ -69,7 +78,9 @@ def _scales(axes: Axes, drawing: Timeline) -> None:
 
     left, right = drawing.axes
     ends = [end for one in drawing.courses for point in one.points for end in (point.low, point.high)]
-    ends += [float(end) for one in drawing.courses if len(one.line) for end in (one.low.min(), one.high.max())]
+    ends += [
+        float(end) for one in drawing.courses if len(one.line) for end in (one.low.min(), one.high.max())
+    ]
     room = _ROOM * (max(ends) - min(ends)) or 1.0
     axes.set_ylim((min(ends) - room) / left.factor, (max(ends) + room) / left.factor)
     axes.margins(x=0.05)
