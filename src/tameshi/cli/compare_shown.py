@@ -30,11 +30,11 @@ def show_comparison(comparison: Comparison, trials: Trials, system: System) -> N
 
 def _show_groups(comparison: Comparison, by: str, figure: str, system: System) -> None:
     headings = (by, "n", "athletes", "sessions", "mean (95 %)", "also", "typical", "least", "best")
-    print_table(f"{figure}", headings, [_typical_row(group, system) for group in comparison.groups])
-    headings = (by, "SD (95 %)", "CV", "of it human", "of it measuring", "SD of all together")
+    print_table(figure, headings, [_typical_row(group, system) for group in comparison.groups])
+    scatter = (by, "SD (95 %)", "CV", "of it human", "of it measuring", "SD of all together")
     print_table(
         "scatter from strike to strike, within an athlete's session",
-        headings,
+        scatter,
         [_scatter_row(group, system) for group in comparison.groups],
     )
     for reach in dict.fromkeys(group.sample.reach for group in comparison.groups):
@@ -100,7 +100,7 @@ def _show_apart(group: Group, system: System) -> None:
     if repeated is not None:
         one, other = repeated.agreement, repeated.consistency
         say(
-            f"  {group.name}, session means of {repeated.subjects} athletes in {repeated.occasions} sessions: "
+            f"  {group.name}, means of {repeated.subjects} athletes in {repeated.occasions} sessions: "
             f"ICC(2,1) {one.value:.2f} ({one.low:.2f} to {one.high:.2f}), ICC(3,1) {other.value:.2f} "
             f"({other.low:.2f} to {other.high:.2f}); standard error of measurement "
             f"{plain(repeated.sem_agreement, sample.mean.unit, system)}, smallest change of one athlete that "
@@ -113,19 +113,14 @@ def _show_apart(group: Group, system: System) -> None:
 def _show_pairs(comparison: Comparison, by: str, system: System) -> None:
     if not comparison.pairs:
         if len(comparison.groups) > 1:
-            say(f"  Nothing to set against each other: no technique was struck by two of {by}.")
+            say(f"  Nothing to set against each other: no technique has two {by}s.")
         return
     headings = ("pair", "difference (95 %)", "also", "relative", "p", "p of all")
     print_table("differences", headings, [_pair_row(pair, system) for pair in comparison.pairs])
     found = [pair for pair in comparison.pairs if pair.difference is not None]
     if found:
-        headings = (
-            "pair",
-            "BCa (95 %)",
-            "Hedges g (95 %)",
-            "a strike of the first exceeds one of the second",
-        )
-        print_table("the same, otherwise", headings, [_other_row(pair, system) for pair in found])
+        ways = ("pair", "BCa (95 %)", "Hedges g (95 %)", "a strike of the first exceeds one of the second")
+        print_table("the same, otherwise", ways, [_other_row(pair, system) for pair in found])
     for pair in comparison.pairs:
         claim = pair.claim(lambda quantity: str(show(quantity, system)))
         say(f"  [{claim.strength}] {claim.words}", *(f"      {limit}" for limit in claim.limits))

@@ -73,7 +73,7 @@ def design_of(one: Sequence[Trial], other: Sequence[Trial], *, by: str = "techni
     alone = all(sum(bool(cell[side]) for cell in athletes) == 1 for side in (0, 1))
     if not both_sessions and alone and _enough(sessions, fewest):
         who = "this one athlete" if len(athletes) == 1 else "these 2 athletes"
-        doubt = _together(one, other, by) if len(athletes) > 1 else ""
+        doubt = f"athlete and {by} were changed together" if len(athletes) > 1 and by != "athlete" else ""
         reach = f"sessions like these of {who}, in each of which one way was struck"
         return _design("session", sessions, sessions, reach, paired=False, doubt=doubt)
     return _by_strike((one, other), both_sessions, both, sessions, by=by)

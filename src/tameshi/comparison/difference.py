@@ -157,7 +157,7 @@ def _two_means(design: Design) -> tuple[_Terms, float, float]:
         for unit in units:
             terms += [Weighted(sign / len(units) / len(unit), trial, number) for trial in unit]
             number += 1
-        means = [mean_of(unit) for unit in units]
+        means = np.array([mean_of(unit) for unit in units])
         shares.append((float(np.std(means, ddof=1)) / math.sqrt(len(means)), len(means) - 1.0))
     return terms, math.hypot(*(u for u, _ in shares)), effective_dof(shares)
 
@@ -183,9 +183,12 @@ def _bootstrap(design: Design) -> tuple[float, float] | None:
         return bca_interval([gaps]) if fewest <= len(gaps) <= most else None
     if len(design.cells) > 1 and design.unit == "strike":
         return None  # within sessions: what is drawn anew is not one sample
-    sides = [
-        [mean_of(unit) for unit in _units(design.cells, side, by_strike=design.unit == "strike")]
-        for side in (0, 1)
+    by_strike = design.unit == "strike"
+    counts = [
+        sum(len(cell[side]) if by_strike else bool(cell[side]) for cell in design.cells) for side in (0, 1)
     ]
-    few_enough = max(map(len, sides)) <= most
-    return bca_interval(sides) if few_enough and min(map(len, sides)) >= fewest else None
+    if min(counts) < fewest or max(counts) > most:
+        return None
+    return bca_interval(
+        [[mean_of(unit) for unit in _units(design.cells, side, by_strike=by_strike)] for side in (0, 1)]
+    )

@@ -48,6 +48,11 @@ class Together:
         one, other = (float(min(1.0, share)) for share in self.measured / whole)
         return one, other
 
+    @property
+    def is_hidden(self) -> bool:
+        """Whether the strikes scatter no more than they are measured, in any direction."""
+        return not float(np.trace(self.covariance)) > 0.0
+
     def outline(self, share: float, *, points: int = 96) -> tuple[FloatArray, FloatArray]:
         """Return the ellipse that would hold a share of strikes, were their logarithms normal.
 

@@ -10,14 +10,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tameshi.comparison.trial import Trial
 from tameshi.quantity import Quantity, Source
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Weighted:
+class Weighted(NamedTuple):
     """A trial in a sum: its weight, and the number of the unit (strike, session, athlete) it belongs to."""
 
     weight: float
@@ -33,26 +32,32 @@ def shared_parts(terms: Sequence[Weighted]) -> dict[Source, float]:
     terms : sequence of Weighted
         Weights may be negative: an error shared by both sides of a difference then cancels.
     """
-    first: dict[Source, int] = {}
-    shared: set[Source] = set()
-    for term in terms:
-        for source in term.trial.value.parts:
-            if first.setdefault(source, term.unit) != term.unit:
-                shared.add(source)
-    parts: dict[Source, float] = {}
-    for term in terms:
-        for source, part in term.trial.value.parts.items():
-            if source in shared:
-                parts[source] = parts.get(source, 0.0) + term.weight * part
-    return parts
+    first: dict[str, int] = {}  # by key: hashing a whole source for each trial takes most of the time
+    shared: dict[str, list[float]] = {}
+    sources: dict[str, Source] = {}
+    for _, trial, unit in terms:
+        for source in trial.value.parts:
+            if first.setdefault(source.key, unit) != unit and source.key not in shared:
+                shared[source.key] = []
+                sources[source.key] = source
+    if not shared:
+        return {}
+    for weight, trial, _ in terms:
+        for source, part in trial.value.parts.items():
+            if source.key in shared:
+                shared[source.key].append(weight * part)
+    return {sources[key]: math.fsum(own) for key, own in shared.items()}
 
 
 def own_variance(trials: Sequence[Trial]) -> float:
     """Return the mean square of the errors that only one trial has."""
-    times = Counter(source for trial in trials for source in trial.value.parts)
-    squares = (
-        part**2 for trial in trials for source, part in trial.value.parts.items() if times[source] == 1
-    )
+    times = Counter([source.key for trial in trials for source in trial.value.parts])
+    squares = [
+        part * part
+        for trial in trials
+        for source, part in trial.value.parts.items()
+        if times[source.key] == 1
+    ]
     return math.fsum(squares) / len(trials)
 
 

@@ -178,6 +178,6 @@ def outliers_of(values: np.ndarray) -> tuple[int, ...]:
 
 def digest(trials: Sequence[Trial]) -> str:
     """Return what names a set of trials."""
-    key = "+".join(sorted(source.key for trial in trials for source in trial.value.parts))
-    values = ",".join(repr(trial.value.value) for trial in trials)
+    key = "+".join([source.key for trial in trials for source in trial.value.parts])
+    values = ",".join([repr(trial.value.value) for trial in trials])
     return hashlib.sha256(f"{key}|{values}".encode()).hexdigest()[:16]

@@ -55,7 +55,12 @@ def groups_of(trials: Iterable[Trial], key: Key) -> dict[object, list[Trial]]:
     """Return the trials by a key, in order of appearance."""
     found: dict[object, list[Trial]] = {}
     for trial in trials:
-        found.setdefault(key(trial), []).append(trial)
+        name = key(trial)
+        own = found.get(name)
+        if own is None:
+            found[name] = [trial]
+        else:
+            own.append(trial)
     return found
 
 

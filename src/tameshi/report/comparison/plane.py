@@ -68,7 +68,7 @@ def cloud_of(
     points = tuple(
         Cross(_positive(one.value), _positive(other.value)) for one, other in zip(*pair, strict=True)
     )
-    if found is None:
+    if found is None or found.is_hidden:
         return Cloud(label=name, points=points, place=place)
     few = int(row("comparison_limits", "few for ellipse")["limit"])
     share = float(row("comparison_limits", "ellipse")["limit"])
@@ -188,6 +188,8 @@ def _caption(clouds: Sequence[Cloud], found: Mapping[str, Together | None], with
             "Ellipse: the scatter from strike to strike, with what the measurement explains taken out; it "
             "would hold about two strikes in three."
         )
+    if any(cloud.outline is None for cloud in clouds):
+        told.append("Without an ellipse: too few strikes, or no more scatter than the measurement explains.")
     if any(cloud.is_shaky for cloud in clouds):
         told.append("Broken ellipse: from so few strikes that its shape is hardly known.")
     shares = [share for one in found.values() if one is not None for share in one.measured_share]

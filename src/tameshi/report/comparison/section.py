@@ -23,17 +23,17 @@ _OTHERS = (
     ("peak_force", "pad"),
 )
 _REACH = (
-    "Techniques struck by the same people are compared within each person, and a result reaches as far as its "
-    "design does: to athletes like these where three and more struck both ways, else to these strikes only. "
-    "Errors that strikes share, such as the calibration, cancel in a difference as far as they are shared."
+    "Techniques struck by the same people are compared within each person, and a result reaches as far as "
+    "its design does: to athletes like these where three and more struck both ways, else to these strikes "
+    "only. Errors that strikes share, such as the calibration, cancel in a difference as far as shared."
 )
 _CLEAR = (
     "“Clear” means that the 95 % interval of the difference leaves zero out, all pairs of the table allowed "
     "for (Holm). “No clear difference” does not mean that two are alike."
 )
 _NO_VERDICT = (
-    "A larger figure is no better strike: force on a plate is not effect on a body, and nothing here says what "
-    "a strike may be used for."
+    "A larger figure is no better strike: force on a plate is not effect on a body, and nothing here says "
+    "what a strike may be used for."
 )
 _NOT_SAID = (
     _NO_VERDICT,
