@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tameshi.comparison import Asked, compare
@@ -75,3 +77,29 @@ def test_unknown_figures_and_groups_are_refused_with_what_there_is(asked):
     with pytest.raises(WrongUseError) as refused:
         trials_of(*study(), **asked)
     assert "There are:" in refused.value.hint
+
+
+def test_recordings_of_one_session_follow_each_other():
+    strikes = [recording("first.csv", [2400.0, 2500.0]), recording("second.csv", [2450.0, 2550.0])]
+    strikes = [
+        (replace(file, description=replace(file.description, session="3 May")), outcome)
+        for file, outcome in strikes
+    ]
+    (own,) = trials_of(strikes, join_study(strikes, [])).groups.values()
+    ordered = sorted(own, key=lambda trial: trial.order)
+    assert [trial.label for trial in ordered] == [
+        "first.csv:1",
+        "first.csv:2",
+        "second.csv:1",
+        "second.csv:2",
+    ]
+
+
+def test_a_typical_area_is_no_measured_one():
+    strikes, joined = study()
+    trials = trials_of(strikes, joined, figure="contact_area")
+    assert trials.groups == {}
+    assert all("no print of its own" in one for one in trials.without)
+    assert any(
+        "typical of the technique" in one for one in trials_of(strikes, joined, figure="mean_pressure").notes
+    )

@@ -97,6 +97,12 @@ def _show_apart(group: Group, system: System) -> None:
             say(f"  ! {group.name} {'rises' if found.over_session > 0.0 else 'falls'}: {span}.")
         else:
             say(f"  {group.name}: no clear trend, {span}.")
+    if group.sessions is not None:
+        differ = (
+            "differ by more than strikes scatter" if group.sessions.p < _LIMIT else "do not clearly differ"
+        )
+        test = f"F {group.sessions.f:.2f}, p {_p(group.sessions.p)}"
+        say(f"  {group.name}: its {sample.sessions} sessions {differ} ({test}).")
     if repeated is not None:
         one, other = repeated.agreement, repeated.consistency
         say(

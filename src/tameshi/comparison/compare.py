@@ -9,12 +9,13 @@ from itertools import combinations
 from tameshi.comparison.claim import NONE, Claim, Told, Write, claim_of, in_si
 from tameshi.comparison.difference import Difference, difference
 from tameshi.comparison.mixed import Components, components_of
+from tameshi.comparison.one_way import OneWay, one_way
 from tameshi.comparison.planned import Planned, Wanted, planned
 from tameshi.comparison.reliability import Reliability, reliability, table_of
 from tameshi.comparison.sample import Sample, sample_of
 from tameshi.comparison.several import holm
 from tameshi.comparison.trend import Trend, trend
-from tameshi.comparison.trial import Trial
+from tameshi.comparison.trial import Trial, by_session, groups_of
 from tameshi.errors import TameshiError, UnmeasurableError
 from tameshi.quantity import LEVEL
 
@@ -65,6 +66,8 @@ class Group:
         p of the trend with all groups of the comparison allowed for.
     reliability : Reliability or None
         None where athletes have not two sessions.
+    sessions : OneWay or None
+        Whether its athletes' sessions differ by more than strikes scatter; None where there are not two.
     """
 
     name: str
@@ -72,6 +75,7 @@ class Group:
     trend: Trend | None
     trend_p: float | None
     reliability: Reliability | None
+    sessions: OneWay | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -175,12 +179,22 @@ def _group(name: str, trials: Sequence[Trial]) -> Group:
         trend=_trend(trials),
         trend_p=None,
         reliability=_reliability(trials),
+        sessions=_between_sessions(trials),
     )
 
 
 def _trend(trials: Sequence[Trial]) -> Trend | None:
     try:
         return trend(trials)
+    except UnmeasurableError:
+        return None
+
+
+def _between_sessions(trials: Sequence[Trial]) -> OneWay | None:
+    """Return whether athletes' sessions differ by more than their strikes scatter."""
+    values = [[trial.value.value for trial in own] for own in groups_of(trials, by_session).values()]
+    try:
+        return one_way(values)
     except UnmeasurableError:
         return None
 

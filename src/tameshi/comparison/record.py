@@ -65,6 +65,9 @@ def _group(group: Group) -> dict[str, Any]:
             "p_of_several": group.trend_p,
             "reach": trend.reach,
         },
+        "between_sessions": None
+        if group.sessions is None
+        else {"f": group.sessions.f, "p": group.sessions.p, "dofs": list(group.sessions.dofs)},
         "reliability": None
         if repeated is None
         else {

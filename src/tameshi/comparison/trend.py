@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 from scipy.special import stdtr
 
 from tameshi.comparison.sample import digest
+from tameshi.comparison.scatter import people_and_days
 from tameshi.comparison.trial import Trial, by_session, groups_of
 from tameshi.errors import UnmeasurableError
 from tameshi.quantity import Quantity, Source, coverage_factor
@@ -63,9 +64,9 @@ def trend(trials: Sequence[Trial]) -> Trend:
 
     Notes
     -----
-    A straight line through the strikes of each session about their mean (least squares); from three athletes
-    on the mean of their slopes, with the scatter of those. Errors that the trials of a session share change
-    its level and not its slope; the rest is in the scatter.
+    A straight line through the strikes of each session about their mean (least squares); from three athletes,
+    or three sessions of one athlete, on the mean of their slopes, with the scatter of those. Errors that the
+    trials of a session share change its level and not its slope; the rest is in the scatter.
     """
     sessions = [one for one in groups_of(trials, by_session).values() if len(one) >= _FEWEST]
     if not sessions:
@@ -73,8 +74,7 @@ def trend(trials: Sequence[Trial]) -> Trend:
             "too-few-trials", f"A trend takes {_FEWEST} strikes in one session.", hint="Strike more."
         )
     lines = [_centred(one) for one in sessions]
-    athletes = [sessions[place][0].athlete for place in range(len(sessions))]
-    slope, u, dof, reach = _slope(lines, athletes)
+    slope, u, dof, reach = _slope(lines, sessions)
     used = [trial for one in sessions for trial in one]
     unit = used[0].value.unit
     found = Quantity(slope, unit, {Source(f"trend:{digest(used)}", "scatter of strikes", dof): u})
@@ -99,18 +99,26 @@ def _centred(session: Sequence[Trial]) -> _Line:
     return np.arange(len(ordered)) - 0.5 * (len(ordered) - 1), values - values.mean()
 
 
-def _slope(lines: Sequence[_Line], athletes: Sequence[str]) -> tuple[float, float, float, str]:
+def _slope(lines: Sequence[_Line], used: Sequence[Sequence[Trial]]) -> tuple[float, float, float, str]:
     """Return slope, standard uncertainty, degrees of freedom, and what it holds for."""
+    athletes = [session[0].athlete for session in used]
     people = list(dict.fromkeys(athletes))
-    if len(people) >= int(row("comparison_limits", "fewest units")["limit"]):
+    fewest = int(row("comparison_limits", "fewest units")["limit"])
+    if len(people) >= fewest:
         own = [
             _fitted([line for line, who in zip(lines, athletes, strict=True) if who == one])[0]
             for one in people
         ]
-        u = float(np.std(own, ddof=1)) / math.sqrt(len(own))
-        return float(np.mean(own)), u, len(own) - 1.0, f"athletes like these {len(own)}"
-    slope, u, dof = _fitted(lines)
-    return slope, u, dof, "this one athlete" if len(people) == 1 else f"these {len(people)} athletes only"
+        return *_mean_slope(own), f"athletes like these {len(own)}"
+    if len(people) == 1 and len(lines) >= fewest:
+        own = [_fitted([line])[0] for line in lines]
+        return *_mean_slope(own), f"sessions like these {len(own)} of this one athlete"
+    whole = [trial for session in used for trial in session]
+    return *_fitted(lines), f"strikes {people_and_days(whole)} only"
+
+
+def _mean_slope(own: Sequence[float]) -> tuple[float, float, float]:
+    return float(np.mean(own)), float(np.std(own, ddof=1)) / math.sqrt(len(own)), len(own) - 1.0
 
 
 def _fitted(lines: Sequence[_Line]) -> tuple[float, float, float]:

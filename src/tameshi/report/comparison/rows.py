@@ -109,6 +109,7 @@ def remarks_of(comparison: Comparison, figure: str, notation: Notation) -> Itera
             )
     for group in comparison.groups:
         yield from _course(group)
+        yield from _sessions(group)
         yield from _reliability(group, notation)
     found = comparison.components
     if found is not None:
@@ -128,6 +129,15 @@ def _course(group: Group) -> Iterator[str]:
     way = ("rises" if trend.over_session > 0.0 else "falls") if clear else "no clear trend"
     name = group.name[:1].upper() + group.name[1:]
     yield f"{name} {way}: {span}." if clear else f"{name}: {way}, {span}."
+
+
+def _sessions(group: Group) -> Iterator[str]:
+    found = group.sessions
+    if found is None:
+        return
+    differ = "differ by more than strikes scatter" if found.p < 1.0 - LEVEL else "do not clearly differ"
+    name = group.name[:1].upper() + group.name[1:]
+    yield f"{name}: its {group.sample.sessions} sessions {differ} (F {found.f:.2f}, p {p_in_words(found.p)})."
 
 
 def _reliability(group: Group, notation: Notation) -> Iterator[str]:
