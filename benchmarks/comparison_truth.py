@@ -146,7 +146,7 @@ def plain(values: NDArray[np.float64]) -> None:
     TTestIndPower().solve_power(effect_size=1.5, alpha=0.05, power=0.8)
 
 
-def _timed(work: Callable[[], None]) -> float:
+def _timed(work: Callable[[], object]) -> float:
     times: list[float] = []
     for _ in range(3):
         start = time.process_time()

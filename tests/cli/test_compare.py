@@ -87,7 +87,7 @@ def test_figures_for_film_have_names_of_their_own(result, study, tmp_path):
     result("compare", study, "--no-mixed", "--figures", folder, "--transparent")
     assert "distributions-over-film.png" in pictures(folder, ".png")
     with Image.open(folder / "distributions-over-film.png") as opened:
-        assert opened.convert("RGBA").getpixel((1, 1))[3] == 0
+        assert opened.convert("RGBA").getchannel("A").getpixel((1, 1)) == 0
 
 
 def test_transparent_without_a_folder_is_refused(result, study):

@@ -106,6 +106,7 @@ def test_a_plan_takes_the_scatter_of_strikes_within_sessions_and_that_of_athlete
     )  # athletes differ by 400 N, which is no scatter of strikes
     assert plan.leaning_sd == pytest.approx(120.0, rel=0.35)
     assert plan.athletes is not None
+    assert plan.leaning_sd is not None
     assert plan.athletes.by_power > 2
     spread = np.sqrt(plan.leaning_sd**2 + 2.0 * plan.sd**2 / plan.each)
     assert power_of_one_mean(plan.athletes.by_power, plan.gap / spread) >= 0.8
