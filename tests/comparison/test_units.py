@@ -137,6 +137,13 @@ def test_a_strike_stands_out_from_its_own_session():
     assert sample_of(trials).outliers == (12,)
 
 
+@pytest.mark.parametrize(("sessions", "strikes"), [(8, 3), (12, 6), (3, 10)])
+def test_without_a_cause_a_group_shows_something_standing_out_one_time_in_ten(sessions, strikes):
+    rng = np.random.default_rng(39)
+    shown = [bool(sample_of(struck(rng, 1, sessions, strikes)).outliers) for _ in range(150)]
+    assert np.mean(shown) < 0.18
+
+
 def test_strikes_one_a_session_are_judged_together():
     values = [3000.0, 3020.0, 2990.0, 3010.0, 2980.0, 3030.0, 2970.0, 4200.0]
     alone = [replace(each, session=f"s{n}") for n, each in enumerate(values_as_trials(values))]
@@ -153,3 +160,12 @@ def test_the_largest_table_of_sessions_is_taken():
     table, left_out = table_of(trials)
     assert table.shape == (3, 2)
     assert left_out == 3
+
+
+def test_two_ways_on_different_days_are_a_doubt_even_with_many_athletes():
+    rng = np.random.default_rng(40)
+    one, other = study(rng, 4, 1, 5)
+    later = [replace(each, session="s9") for each in other]
+    assert design_of(one, other).doubt == ""
+    assert design_of(one, later).doubt == "they were struck in different sessions"
+    assert design_of(one, later, by="session").doubt == ""

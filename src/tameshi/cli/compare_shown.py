@@ -95,6 +95,8 @@ def _show_apart(group: Group, system: System) -> None:
         span = f"{found.over_session:+.1%} ({low:+.1%} to {high:+.1%}) over a session, for {found.reach}"
         if group.trend_p is not None and group.trend_p < _LIMIT:
             say(f"  ! {group.name} {'rises' if found.over_session > 0.0 else 'falls'}: {span}.")
+        elif found.p < _LIMIT:
+            say(f"  {group.name}: a trend that may be chance among so many groups, {span}.")
         else:
             say(f"  {group.name}: no clear trend, {span}.")
     if group.sessions is not None:

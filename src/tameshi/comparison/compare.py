@@ -15,7 +15,7 @@ from tameshi.comparison.reliability import Reliability, reliability, table_of
 from tameshi.comparison.sample import Sample, sample_of
 from tameshi.comparison.several import holm
 from tameshi.comparison.trend import Trend, trend
-from tameshi.comparison.trial import Trial, by_session, groups_of
+from tameshi.comparison.trial import Trial, by_athlete, by_session, groups_of
 from tameshi.errors import TameshiError, UnmeasurableError
 from tameshi.quantity import LEVEL
 
@@ -67,7 +67,8 @@ class Group:
     reliability : Reliability or None
         None where athletes have not two sessions.
     sessions : OneWay or None
-        Whether its athletes' sessions differ by more than strikes scatter; None where there are not two.
+        Whether the sessions of its one athlete differ by more than strikes scatter; None where there are
+        several athletes, or not two sessions.
     """
 
     name: str
@@ -191,7 +192,9 @@ def _trend(trials: Sequence[Trial]) -> Trend | None:
 
 
 def _between_sessions(trials: Sequence[Trial]) -> OneWay | None:
-    """Return whether athletes' sessions differ by more than their strikes scatter."""
+    """Return whether the sessions of one athlete differ by more than strikes scatter."""
+    if len(groups_of(trials, by_athlete)) > 1:
+        return None  # what athletes and sessions differ by is then for the mixed model
     values = [[trial.value.value for trial in own] for own in groups_of(trials, by_session).values()]
     try:
         return one_way(values)

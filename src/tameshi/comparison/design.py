@@ -62,7 +62,8 @@ def design_of(one: Sequence[Trial], other: Sequence[Trial], *, by: str = "techni
     athletes, sessions = _cells(one, other, by_athlete), _cells(one, other, by_session)
     both = [cell for cell in athletes if all(cell)]
     if len(both) >= fewest:
-        return _design("athlete", both, athletes, f"athletes like these {len(both)}", paired=True)
+        reach = f"athletes like these {len(both)}"
+        return _design("athlete", both, athletes, reach, paired=True, doubt=_days(both, by))
     if not both and _enough(athletes, fewest):
         reach = "athletes like these, each of whom struck one way only"
         return _design("athlete", athletes, athletes, reach, paired=False)
@@ -108,6 +109,12 @@ def _by_strike(
         reach=f"strikes {people_and_days([*one, *other])} only",
         doubt=_together(one, other, by),
     )
+
+
+def _days(cells: Sequence[Cell], by: str) -> str:
+    """Return that nobody struck both ways in one session, in words; nothing where somebody did."""
+    same = any({one.session for one in cell[0]} & {one.session for one in cell[1]} for cell in cells)
+    return "" if same or by == "session" else "they were struck in different sessions"
 
 
 def _together(one: Sequence[Trial], other: Sequence[Trial], by: str) -> str:

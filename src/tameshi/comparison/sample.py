@@ -146,9 +146,10 @@ def _standing_out(trials: Sequence[Trial]) -> tuple[int, ...]:
     order, off = [], []
     for places in several:
         values = np.array([trials[place].value.value for place in places])
-        scale = math.sqrt(len(places) / max(1, len(places) - 1))  # the median of few follows each of them
+        scale = math.sqrt(len(places) / max(1, len(places) - 1))  # the mean of few follows each of them
         order += places
-        off += ((values - np.median(values)) * scale).tolist()
+        # not off their median: of few strikes one or two are it, and their noughts make the others stand out
+        off += ((values - values.mean()) * scale).tolist()
     return tuple(sorted(order[place] for place in outliers_of(np.array(off))))
 
 

@@ -125,10 +125,13 @@ def _course(group: Group) -> Iterator[str]:
         return
     low, high = (f"{100.0 * end:+.0f}" for end in trend.over_interval)
     span = f"{100.0 * trend.over_session:+.0f}\u00a0% ({low} to {high}\u00a0%) over a session, {trend.reach}"
-    clear = p < 1.0 - LEVEL
-    way = ("rises" if trend.over_session > 0.0 else "falls") if clear else "no clear trend"
     name = group.name[:1].upper() + group.name[1:]
-    yield f"{name} {way}: {span}." if clear else f"{name}: {way}, {span}."
+    if p < 1.0 - LEVEL:
+        yield f"{name} {'rises' if trend.over_session > 0.0 else 'falls'}: {span}."
+    else:
+        chance = trend.p < 1.0 - LEVEL
+        said = "a trend that may be chance among so many groups" if chance else "no clear trend"
+        yield f"{name}: {said}, {span}."
 
 
 def _sessions(group: Group) -> Iterator[str]:
