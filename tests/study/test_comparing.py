@@ -103,3 +103,8 @@ def test_a_typical_area_is_no_measured_one():
     assert any(
         "typical of the technique" in one for one in trials_of(strikes, joined, figure="mean_pressure").notes
     )
+
+
+def test_only_the_greatest_force_is_called_best():
+    assert trials_of(*study()).greatest == "best"
+    assert trials_of(*study(), figure="contact_area").greatest == "greatest"

@@ -16,7 +16,7 @@ def show_comparison(comparison: Comparison, trials: Trials, system: System) -> N
     if not comparison.groups:
         say(f"No strike of this study has a {figure}.")
     else:
-        _show_groups(comparison, trials.by, figure, system)
+        _show_groups(comparison, trials, figure, system)
         _show_pairs(comparison, trials.by, system)
         _show_components(comparison, figure)
         _show_plans(comparison, system)
@@ -28,8 +28,9 @@ def show_comparison(comparison: Comparison, trials: Trials, system: System) -> N
         say("  A larger figure is no better strike: none of this says what a strike may be used for.")
 
 
-def _show_groups(comparison: Comparison, by: str, figure: str, system: System) -> None:
-    headings = (by, "n", "athletes", "sessions", "mean (95 %)", "also", "typical", "least", "best")
+def _show_groups(comparison: Comparison, trials: Trials, figure: str, system: System) -> None:
+    by = trials.by
+    headings = (by, "n", "athletes", "sessions", "mean (95 %)", "also", "typical", "least", trials.greatest)
     print_table(figure, headings, [_typical_row(group, system) for group in comparison.groups])
     scatter = (by, "SD (95 %)", "CV", "of it human", "of it measuring", "SD of all together")
     print_table(

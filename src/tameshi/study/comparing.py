@@ -21,6 +21,7 @@ COMPARED = (*FIGURES, MEAN_PRESSURE, "contact_area")
 BY = ("technique", "athlete", "session", "side", "pad")
 """What strikes can be put together by."""
 
+_STRONGER = ("peak_force", "mean_force", "impulse", "impulse_to_peak", "loading_rate", MEAN_PRESSURE)
 _UNNAMED = "not named"
 
 
@@ -53,6 +54,11 @@ class Trials:
     notes: tuple[str, ...]
     families: Mapping[str, str]
     techniques: Mapping[str, tuple[Trial, ...]]
+
+    @property
+    def greatest(self) -> str:
+        """What the greatest value is called: best of forces, as people say it, and of nothing else."""
+        return "best" if self.figure in _STRONGER else "greatest"
 
 
 def trials_of(

@@ -80,6 +80,8 @@ class ComparedPart:
     Parameters
     ----------
     anchor, title, figure, unit, by : str
+    greatest : str
+        What the greatest value is called.
     groups : tuple of GroupRow
     pairs : tuple of PairRow
     drawing : Distributions or None
@@ -95,6 +97,7 @@ class ComparedPart:
     figure: str
     unit: str
     by: str
+    greatest: str
     groups: tuple[GroupRow, ...]
     pairs: tuple[PairRow, ...]
     drawing: Distributions | None

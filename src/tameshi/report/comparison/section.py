@@ -108,6 +108,7 @@ def _part(number: int, trials: Trials, found: Comparison, notation: Notation) ->
         figure=figure,
         unit=found.groups[0].sample.mean.unit,
         by=trials.by,
+        greatest=trials.greatest,
         groups=tuple(group_row(group, notation) for group in found.groups),
         pairs=tuple(pair_row(pair, notation) for pair in found.pairs),
         drawing=distributions(found.groups, figure, notation, key=f"distributions-{number}"),
