@@ -115,6 +115,16 @@ def test_a_plan_takes_the_scatter_of_strikes_within_sessions_and_that_of_athlete
     assert plan.strikes_range[0] <= plan.strikes.by_power <= plan.strikes_range[1]
 
 
+def test_what_strikes_scatter_by_is_taken_out_of_what_athletes_differ_by():
+    scatter = Scatter(leaning=60.0, session=200.0)
+    one, other = study(np.random.default_rng(7), 300, 1, 2, gap=100.0, scatter=scatter, uneven=False)
+    plan = planned(sample_of(one), sample_of(other), difference(one, other), Wanted(share=0.05))
+    assert plan is not None
+    # the gaps of these athletes differ by 160 N, as each struck twice only
+    assert plan.leaning_sd is not None
+    assert plan.leaning_sd < 100.0
+
+
 def test_how_many_athletes_is_open_where_too_few_struck_both_ways():
     one, other = study(np.random.default_rng(6), 2, 1, 6)
     plan = planned(sample_of(one), sample_of(other), difference(one, other), Wanted(share=0.1))

@@ -12,7 +12,7 @@ from tameshi.comparison.difference import Difference
 from tameshi.comparison.plan import Plan, plan_athletes, plan_strikes
 from tameshi.comparison.sample import Sample
 from tameshi.comparison.scatter import spread_within
-from tameshi.comparison.trial import mean_of
+from tameshi.comparison.trial import by_session, groups_of, mean_of
 from tameshi.errors import UnmeasurableError
 from tameshi.quantity import interval_of_sd
 
@@ -110,7 +110,9 @@ def _leaning(found: Difference | None) -> float | None:
         return None
     cells = found.design.cells
     gaps = [mean_of(cell[0]) - mean_of(cell[1]) for cell in cells]
-    sds = [spread_within([cell[side] for cell in cells])[0] for side in (0, 1)]
+    # within sessions: what sessions differ by cancels where both ways were struck in them
+    sides = [[trial for cell in cells for trial in cell[side]] for side in (0, 1)]
+    sds = [spread_within(list(groups_of(side, by_session).values()))[0] for side in sides]
     of_strikes = np.mean([sum(sd**2 / len(own) for sd, own in zip(sds, cell, strict=True)) for cell in cells])
     return math.sqrt(max(0.0, float(np.var(gaps, ddof=1)) - float(of_strikes)))
 
