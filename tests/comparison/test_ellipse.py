@@ -81,3 +81,19 @@ def test_the_band_of_a_line_holds_the_true_line():
 def test_three_strikes_have_no_band():
     with pytest.raises(UnmeasurableError, match="4 strikes"):
         band_of([1.0, 2.0, 3.0], [1.0, 2.0, 3.0])
+
+
+def test_an_error_in_both_figures_of_a_strike_is_followed():
+    # a mass is momentum over speed: what the speed is wrong by leans the cloud the other way
+    rng = np.random.default_rng(6)
+    speeds, masses = [], []
+    for n in range(3000):
+        speed, mass = np.exp(rng.normal(2.0, 0.05)), np.exp(rng.normal(1.0, 0.10))
+        seen = Quantity(float(speed * np.exp(rng.normal(0.0, 0.08))), "m/s", {})
+        seen = Quantity(seen.value, "m/s", {Source(f"film{n}", "film"): 0.08 * seen.value})
+        worked_out = Quantity(speed * mass, "N s") / seen
+        speeds.append(Trial(value=seen))
+        masses.append(Trial(value=worked_out))
+    found = together(masses, speeds)
+    assert found.correlation < -0.3
+    assert found.covariance == pytest.approx(np.diag([0.01, 0.0025]), abs=6e-4)

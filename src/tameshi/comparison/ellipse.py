@@ -95,8 +95,8 @@ def together(one: Sequence[Trial], other: Sequence[Trial]) -> Together:
 
     Notes
     -----
-    The errors that one strike alone has in two figures are taken for independent of each other, as those of a
-    force and of a print are. What they explain is taken out as far as a covariance is left.
+    Errors of one strike that are in both figures (a speed's in the mass that was worked out from it) are
+    followed by their sources. What the measurement explains is taken out as far as a covariance is left.
     """
     fewest = int(row("comparison_limits", "fewest for ellipse")["limit"])
     if len(one) < fewest or len(one) != len(other):
@@ -107,14 +107,15 @@ def together(one: Sequence[Trial], other: Sequence[Trial]) -> Together:
         )
     logs = np.log([[trial.value.value for trial in side] for side in (one, other)])
     whole = np.cov(logs)
-    relative = np.array([_relative_variance(side) for side in (one, other)])
+    measured = np.diag([_relative_variance(side) for side in (one, other)])
+    measured[0, 1] = measured[1, 0] = _in_both(one, other)
     spread = np.sqrt(np.diag(whole))
     correlation = float(whole[0, 1] / (spread[0] * spread[1])) if np.all(spread > 0.0) else 0.0
     return Together(
         count=len(one),
         centre=logs.mean(axis=1),
-        covariance=_left(whole, relative),
-        measured=relative,
+        covariance=_left(whole, measured),
+        measured=np.diag(measured).copy(),
         correlation=correlation,
     )
 
@@ -123,7 +124,22 @@ def _relative_variance(trials: Sequence[Trial]) -> float:
     return own_variance(trials) / float(np.mean([trial.value.value for trial in trials])) ** 2
 
 
+def _in_both(one: Sequence[Trial], other: Sequence[Trial]) -> float:
+    """Return the covariance of both logarithms from errors that one strike alone has in both figures."""
+    strikes: dict[str, int] = {}
+    for place, pair in enumerate(zip(one, other, strict=True)):
+        for source in {source.key for trial in pair for source in trial.value.parts}:
+            strikes[source] = place if source not in strikes else -1
+    products = [
+        part * that.value.parts[source] / (this.value.value * that.value.value)
+        for this, that in zip(one, other, strict=True)
+        for source, part in this.value.parts.items()
+        if source in that.value.parts and strikes[source.key] >= 0
+    ]
+    return math.fsum(products) / len(one)
+
+
 def _left(whole: FloatArray, measured: FloatArray) -> FloatArray:
     """Return what is left of a covariance; directions in which nothing is are flat."""
-    values, vectors = np.linalg.eigh(whole - np.diag(measured))
+    values, vectors = np.linalg.eigh(whole - measured)
     return np.asarray((vectors * np.maximum(values, 0.0)) @ vectors.T)
