@@ -108,7 +108,10 @@ def test_every_picture_and_drawing_has_words_and_a_caption(tree, report):
     assert against is not None
     compared = sum(one.drawing is not None for one in against.compared) + len(against.timelines)
     compared += against.plane is not None
-    assert len(tree.all("svg")) == drawn + 4 + 2 + len(report.tolerance.drawings) + compared
+    by_model = sum(len(one.drawings) for one in report.tolerance.modelled) + len(report.transfers)
+    assert by_model > 0
+    others = by_model + compared
+    assert len(tree.all("svg")) == drawn + 4 + 2 + len(report.tolerance.drawings) + others
 
 
 def test_pictures_are_whole_inside_the_page(tree):

@@ -24,8 +24,8 @@ from tameshi.report.parts import (
     Refused,
     StrikePart,
     TargetPart,
-    TolerancePart,
 )
+from tameshi.report.parts_modelled import TolerancePart, TransferPart
 from tameshi.study import Kind
 
 
@@ -198,8 +198,8 @@ class Report:
     prints : tuple of PrintPart
     contacts : tuple of ContactPart
         Contact areas by technique and athlete.
-    models : tuple of ContactModel
-        Mildest first.
+    models, on_tissue : tuple of ContactModel
+        Local over mean pressure on the plate, and on soft tissue, mildest first.
     tolerance : TolerancePart or None
         None where nothing was struck.
     flags : tuple of FlagMet
@@ -215,6 +215,10 @@ class Report:
         Strikes against each other; None where no two can be compared.
     pairing : PairingPart or None
         What belongs together, and what stands alone.
+    transfers : tuple of TransferPart
+        Strikes carried over to parts of the body.
+    transfer_cautions : tuple of Caution
+        What stands above those.
     """
 
     title: str
@@ -227,6 +231,7 @@ class Report:
     prints: tuple[PrintPart, ...]
     contacts: tuple[ContactPart, ...]
     models: tuple[ContactModel, ...]
+    on_tissue: tuple[ContactModel, ...]
     tolerance: TolerancePart | None
     flags: tuple[FlagMet, ...]
     methods: tuple[Method, ...]
@@ -236,6 +241,8 @@ class Report:
     target_cautions: tuple[Caution, ...] = ()
     comparison: ComparisonPart | None = None
     pairing: PairingPart | None = None
+    transfers: tuple[TransferPart, ...] = ()
+    transfer_cautions: tuple[Caution, ...] = ()
 
     @property
     def strikes(self) -> tuple[StrikePart, ...]:

@@ -23,6 +23,7 @@ BY = ("technique", "athlete", "session", "side", "pad")
 
 _STRONGER = ("peak_force", "mean_force", "impulse", "impulse_to_peak", "loading_rate", MEAN_PRESSURE)
 _UNNAMED = "not named"
+_UNKNOWN_PAD = "not known"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,7 +96,7 @@ def trials_of(
     _require(figure, COMPARED, "unknown-figure", "figure")
     _require(by, BY, "unknown-group", "way to put strikes together")
     pads = {
-        recording.original.sha256: outcome.body["recording"]["pad"] or "not known"
+        recording.original.sha256: outcome.body["recording"]["pad"] or _UNKNOWN_PAD
         for recording, outcome in strikes
         if outcome.error is None
     }
@@ -127,7 +128,7 @@ def trials_of(
         groups={name: tuple(own) for name, own in groups.items()},
         apart=_apart(padded) if by != "pad" else {},
         without=tuple(without),
-        notes=tuple(_notes(joined, figure, cut_off=cut_off)),
+        notes=tuple(_notes(joined, figure, set(pads.values()), cut_off=cut_off)),
         families=families,
         techniques={name: tuple(own) for name, own in techniques.items()},
     )
@@ -188,7 +189,7 @@ def _apart(padded: Mapping[str, set[str]]) -> dict[tuple[str, str], str]:
     }
 
 
-def _notes(joined: Sequence[Joined], figure: str, *, cut_off: bool) -> list[str]:
+def _notes(joined: Sequence[Joined], figure: str, pads: set[str], *, cut_off: bool) -> list[str]:
     notes = []
     taken = sum(one.pressure is not None and not one.pressure.own_print for one in joined)
     if figure == MEAN_PRESSURE and taken:
@@ -198,6 +199,8 @@ def _notes(joined: Sequence[Joined], figure: str, *, cut_off: bool) -> list[str]
         )
     if cut_off:
         notes.append("Strikes whose top was cut off are left out, the hardest perhaps: means may read low.")
+    if _UNKNOWN_PAD in pads:
+        notes.append("Strikes whose rig file says nothing of a pad are taken to be struck on one.")
     said = [one.recording.description for one in joined]
     if any(one.athlete is None for one in said):
         notes.append("Strikes without an athlete are taken to be of one and the same.")
