@@ -14,7 +14,7 @@ from tameshi.errors import UnmeasurableError
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.find import Ink
 from tameshi.footprint.ink.steps import along_edge
-from tameshi.footprint.picture.arrays import Labels, Where
+from tameshi.footprint.picture.arrays import Labels, Mask, Where
 from tameshi.footprint.results.settings import FootprintSettings
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
@@ -27,6 +27,7 @@ _NOISE = 1  # pixels of the overview: a single one is nothing
 _SPECK = 0.3e-6  # square metres
 _AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
+_PICTURES_EDGE = "the edge of the picture"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,14 +70,17 @@ class Pieces:
     labels : (h, w) array of int32
     patches, others : tuple of Piece
         Largest first.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture; None where all of it is.
     """
 
     labels: Labels
     patches: tuple[Piece, ...]
     others: tuple[Piece, ...]
+    hidden: Mask | None = None
 
 
-def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Pieces:
+def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool, hidden: Mask | None = None) -> Pieces:
     """Join pieces across skin gaps and sort them into patches and the rest.
 
     Parameters
@@ -85,7 +89,11 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Piece
     settings : FootprintSettings
     framed : bool
         Whether the picture is the inside of the target sheet's frame: no scanner's lid shows there.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture: there the ink is only what lies at the picture's edge, drawn out.
     """
+    if hidden is not None:
+        ink = replace(ink, pieces=np.asarray(ink.pieces * (hidden == 0), np.uint8))
     side = max(1, round(settings.gap / ink.scale))
     joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
     count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
@@ -103,6 +111,7 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Piece
         numbered,
         tuple(piece for piece in by_size if piece.kind == "patch"),
         tuple(piece for piece in by_size if piece.kind != "patch"),
+        hidden,
     )
 
 
@@ -124,25 +133,49 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
     UnmeasurableError
         ``print-cut-off``.
     """
-    height, width = pieces.labels.shape
     for piece in pieces.patches:
-        left, top, columns, rows = piece.box
-        touched = {
-            "left": left <= _EDGE,
-            "top": top <= _EDGE,
-            "right": left + columns >= width - _EDGE,
-            "bottom": top + rows >= height - _EDGE,
-        }
-        sides = [side for side, touches in touched.items() if touches]
+        sides, by_picture = sides_reached(piece, pieces)
         if sides:
+            left, top, columns, rows = piece.box
             x = (region.left + (left + 0.5 * columns) * scale) * 1000.0
             y = (region.top + (top + 0.5 * rows) * scale) * 1000.0
             raise UnmeasurableError(
                 "print-cut-off",
-                f"The print reaches {edge} at its {' and '.join(sides)} (patch around x = {x:.0f} mm, "
-                f"y = {y:.0f} mm): its area would be a lower bound only.",
-                hint="Strike again nearer the middle, or bring the whole print into the picture.",
+                f"The print reaches {_PICTURES_EDGE if by_picture else edge} at its {' and '.join(sides)} (patch "
+                f"around x = {x:.0f} mm, y = {y:.0f} mm): its area would be a lower bound only.",
+                hint="Strike again nearer the middle, or bring the whole print into the picture. What is no print "
+                f'can be left out by hand: --leave-out "{x:.0f},{y:.0f}".',
             )
+
+
+def sides_reached(piece: Piece, pieces: Pieces) -> tuple[tuple[str, ...], bool]:
+    """Return at which sides a piece reaches the edge of what was looked at, and whether that is the picture's.
+
+    Parameters
+    ----------
+    piece : Piece
+    pieces : Pieces
+    """
+    height, width = pieces.labels.shape
+    left, top, columns, rows = piece.box
+    touched = {
+        "left": left <= _EDGE,
+        "top": top <= _EDGE,
+        "right": left + columns >= width - _EDGE,
+        "bottom": top + rows >= height - _EDGE,
+    }
+    sides = tuple(side for side, touches in touched.items() if touches)
+    if pieces.hidden is None:
+        return sides, False
+    hidden = cv2.dilate(pieces.hidden, np.ones((2 * _EDGE + 3, 2 * _EDGE + 3), np.uint8))
+    window = (slice(top, top + rows), slice(left, left + columns))
+    y, x = np.nonzero((pieces.labels[window] == piece.label) & (hidden[window] > 0))
+    if not len(x):
+        return sides, False
+    across, down = float(x.mean()) - 0.5 * columns, float(y.mean()) - 0.5 * rows
+    if abs(across) > abs(down):
+        return (("left" if across < 0.0 else "right"),), True
+    return (("top" if down < 0.0 else "bottom"),), True
 
 
 def _described(
