@@ -10,7 +10,7 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.ink.shadows import ink_colour, without_colourless
-from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces
+from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces, steps_of
 from tameshi.footprint.ink.surface import ratio, smoothed_over
 from tameshi.footprint.picture.arrays import Mask, Picture, Pixels
 from tameshi.footprint.picture.light import DARKEST, ENCODED, LINEAR
@@ -43,6 +43,8 @@ class Ink:
         Weighted level of bare paper, as stored values and as light, under the ink too.
     cover : (h, w) array
         Weighted darkness as a share of paper, in light: 0 is paper, 1 would be perfect black.
+    steps : (h, w) array
+        By how much the logarithm of the weighted light changes within the reach of a step of ink.
     """
 
     scale: float
@@ -51,6 +53,7 @@ class Ink:
     paper_encoded: Picture
     paper_linear: Picture
     cover: Picture
+    steps: Picture
 
 
 def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
@@ -89,7 +92,7 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     if pieces.any():
         thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
         pieces = np.maximum(pieces, thin.astype(np.uint8))
-    return Ink(scale, weights, pieces, paper[0], paper[1], cover)
+    return Ink(scale, weights, pieces, paper[0], paper[1], cover, steps_of(light, scale))
 
 
 def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:

@@ -10,7 +10,7 @@ large dark parts that cannot be ink the search is repeated for the strongest ste
 import cv2
 import numpy as np
 
-from tameshi.footprint.ink.leaks import without_leaks
+from tameshi.footprint.ink.leaks import without_holes, without_leaks
 from tameshi.footprint.ink.surface import spread_over
 from tameshi.footprint.picture.arrays import Labels, Mask, Picture, Where
 
@@ -98,6 +98,20 @@ def bounds(levels: Picture, scale: float) -> tuple[Picture, Picture]:
     return np.asarray(low, np.float32), np.asarray(high, np.float32)
 
 
+def steps_of(light: Picture, scale: float) -> Picture:
+    """Return by how much the level changes within the reach of a step of ink, noise smoothed away.
+
+    Parameters
+    ----------
+    light : (h, w) array
+        Logarithm of light.
+    scale : float
+        Metres a pixel.
+    """
+    low, high = bounds(np.asarray(cv2.GaussianBlur(light, (0, 0), _PALE_BLUR / scale), np.float32), scale)
+    return high - low
+
+
 def _search(
     light: Picture, low: Picture, high: Picture, at: tuple[float, float], *, framed: bool
 ) -> tuple[Mask, Mask]:
@@ -133,11 +147,14 @@ def _steps(size: Picture, scale: float, share: float) -> Where:
 def _bounded(dark: Mask, steps: Where, *, framed: bool) -> tuple[Mask, Mask]:
     """Keep the dark pieces whose edge is mostly a step; return large ones that are not beside them."""
     count, labels, stats, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
-    inside = cv2.erode(dark, np.ones((3, 3), np.uint8), borderValue=0)
-    edge = (dark > 0) & (inside == 0)
-    of_edge = np.bincount(labels[edge], minlength=count)
-    of_steps = np.bincount(labels[edge & steps], minlength=count)
-    kept = (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
+    kept = np.zeros(count, bool)
+    # ink that is thin in places has edges of its own inside: then its outer edge tells
+    for whole in (dark, without_holes(dark)):
+        inside = cv2.erode(whole, np.ones((3, 3), np.uint8), borderValue=0)
+        edge = (whole > 0) & (inside == 0)
+        of_edge = np.bincount(labels[edge], minlength=count)
+        of_steps = np.bincount(labels[edge & steps], minlength=count)
+        kept |= (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
     kept[0] = False
     doubtful = ~kept & (stats[:, cv2.CC_STAT_AREA] > _LARGE * dark.size)
     if framed:

