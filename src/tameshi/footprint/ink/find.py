@@ -39,6 +39,8 @@ class Ink:
         How much red, green and blue count in telling this ink from this paper; their sum is 1.
     pieces : (h, w) array of uint8
         1 where there is ink, 0 where there is paper.
+    pale : (h, w) array of uint8
+        1 in pieces far paler than the ink beside them, or of another colour: hardly a part of the same print.
     paper_encoded, paper_linear : (h, w) arrays
         Weighted level of bare paper, as stored values and as light, under the ink too.
     cover : (h, w) array
@@ -50,6 +52,7 @@ class Ink:
     scale: float
     weights: Picture
     pieces: Mask
+    pale: Mask
     paper_encoded: Picture
     paper_linear: Picture
     cover: Picture
@@ -79,12 +82,16 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
     pieces = find_pieces(light, scale, framed=framed)
     level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
-    pieces = np.maximum(pieces, _as_dark(find_pale(light, scale, pieces), pieces, level[1], scale))
+    pale = find_pale(light, scale, pieces)
+    like = _as_dark(pale, pieces, level[1], scale)
+    pieces, pale = np.maximum(pieces, like), pale * (like == 0)
     filled = _without_holes(pieces)
     colour = ink_colour(sizes)
     if colour is not None and pieces.any():
         usual = float(sizes @ weights)
+        before = pieces
         pieces = _coloured(pieces, filled, (levels, light), (colour, usual), scale)
+        pale = np.maximum(pale, before * (pieces == 0))  # a shadow, or ink of another colour
         filled = _without_holes(pieces)
     clear = _clear(filled, scale)
     paper = [_paper(values, clear, scale) for values in level]
@@ -92,7 +99,8 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     if pieces.any():
         thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
         pieces = np.maximum(pieces, thin.astype(np.uint8))
-    return Ink(scale, weights, pieces, paper[0], paper[1], cover, steps_of(light, scale))
+    pale = np.asarray(pale * (pieces == 0), np.uint8)
+    return Ink(scale, weights, pieces, pale, paper[0], paper[1], cover, steps_of(light, scale))
 
 
 def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:

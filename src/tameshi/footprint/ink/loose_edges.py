@@ -23,7 +23,10 @@ _OWN = 0.0026  # metres around a piece in which steps are its own
 _LONG = 0.010  # metres: shorter edges say nothing
 _MEETS = 0.0015  # metres from where the print's own steps end
 _AS_STRONG = 0.45  # of the step of the print's ink
+_SHOWS_IN_HOLLOWS = 0.2
+_STRONGER = 0.9  # patches paler than the rest are lost beside an edge so strong
 _WORTH_SAYING = 0.15
+_HOLLOW = 15e-6  # square metres
 _EDGE = 2  # pixels of the overview along its edge that say nothing
 
 
@@ -75,6 +78,12 @@ def loose_edges(ink: Ink, pieces: Pieces, region: Box) -> tuple[LooseEdge, ...]:
     return tuple(sorted(edges, key=lambda edge: -edge.strength))
 
 
+def has_hollows(pieces: Pieces, scale: float) -> bool:
+    """Return whether a patch encloses a good piece of paper; ``scale`` is metres a pixel."""
+    patches = np.isin(pieces.labels, [piece.label for piece in pieces.patches]).astype(np.uint8)
+    return float(np.count_nonzero(without_holes(patches) - patches)) * scale**2 > _HOLLOW
+
+
 def _step_of(ink: Ink, patches: Mask) -> float:
     """Return the usual step along the patches' edge."""
     inside = cv2.erode(patches, np.ones((3, 3), np.uint8), borderValue=1)
@@ -87,12 +96,40 @@ def _around(mask: Mask, by: float, scale: float) -> Mask:
     return np.asarray(cv2.dilate(mask, np.ones((side, side), np.uint8)), np.uint8)
 
 
-def edge_remark(edges: tuple[LooseEdge, ...], stretch: float) -> tuple[Flag, ...]:
+def edge_remark(edges: tuple[LooseEdge, ...], *, hollow: bool) -> tuple[Flag, ...]:
     """Return a flag where there are loose edges.
+
+    Parameters
+    ----------
+    edges : tuple of LooseEdge
+        Strongest first.
+    hollow : bool
+        Whether the print encloses paper, which cannot be compared with the paper outside then.
 
     Raises
     ------
     UnmeasurableError
-        ``shadow-edge`` where one as strong as the ink's meets the print.
+        ``shadow-edge`` where one nearly as strong as the ink's meets the print, or one as strong lies anywhere.
     """
-    return ()
+    if not edges:
+        return ()
+    bad = [
+        edge
+        for edge in edges
+        if edge.strength >= _STRONGER
+        or (edge.meets and edge.strength >= (_SHOWS_IN_HOLLOWS if hollow else _AS_STRONG))
+    ]
+    worst = bad[0] if bad else edges[0]
+    x, y = (1000.0 * way for way in worst.place)
+    message = (
+        f"An edge {worst.length * 1000.0:.0f} mm long around x = {x:.0f} mm, y = {y:.0f} mm, "
+        f"{100.0 * worst.strength:.0f} % as strong as that of the ink, is none of the ink that was found"
+    )
+    if bad:
+        raise UnmeasurableError(
+            "shadow-edge",
+            f"{message}: a hard shadow, most likely. Ink in the light and paper in the shadow cannot be told apart.",
+            hint="Photograph it again with the whole print in the light or the whole print in the shadow, and no "
+            "hard edge of a shadow across the paper.",
+        )
+    return (Flag("loose-edge", f"{message}: a shadow, a fold, or a print too pale to be found."),)

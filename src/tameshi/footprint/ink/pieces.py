@@ -9,11 +9,13 @@ from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
+from scipy import ndimage
 
 from tameshi.errors import UnmeasurableError
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.find import Ink
 from tameshi.footprint.ink.steps import along_edge
+from tameshi.footprint.ink.strokes import cut_bodies, cut_tails
 from tameshi.footprint.picture.arrays import Labels, Mask, Where
 from tameshi.footprint.results.settings import FootprintSettings
 
@@ -25,6 +27,7 @@ _EDGE_LENGTH = 1.1  # pixels of length for each pixel of an edge, over all direc
 _LONG = 4.0  # times as long as wide
 _NOISE = 1  # pixels of the overview: a single one is nothing
 _SPECK = 0.3e-6  # square metres
+_MOSTLY = 0.5
 _AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
 _PICTURES_EDGE = "the edge of the picture"
@@ -50,6 +53,8 @@ class Piece:
         Of its ink, as a share of the paper's light.
     cover : float
         Area that perfect black of the same effect would have, in square metres.
+    width : float
+        Mean width, taken as a stroke, in metres.
     """
 
     label: int
@@ -59,6 +64,7 @@ class Piece:
     centre: tuple[float, float]
     darkness: float
     cover: float
+    width: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,18 +99,16 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool, hidden: 
         1 where the paper is not in the picture: there the ink is only what lies at the picture's edge, drawn out.
     """
     if hidden is not None:
-        ink = replace(ink, pieces=np.asarray(ink.pieces * (hidden == 0), np.uint8))
+        seen = np.asarray(hidden == 0, np.uint8)
+        ink = replace(ink, pieces=ink.pieces * seen, pale=ink.pale * seen)
     side = max(1, round(settings.gap / ink.scale))
-    joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
-    count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    inked = np.maximum(ink.pieces, ink.pale)
+    joined = cv2.morphologyEx(inked, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
+    _, labels = cv2.connectedComponents(joined, connectivity=8)
     numbered = np.asarray(labels, np.int32)
-    found = [
-        _described(ink, numbered, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
-        for n in range(1, count)
-        if stats[n, cv2.CC_STAT_AREA] > _NOISE
-    ]
+    found = _parted(ink, numbered, _all_described(ink, numbered), settings)
     if not framed:
-        borders = along_edge(numbered, count)
+        borders = along_edge(numbered, int(numbered.max()) + 1)
         found = [replace(piece, kind="border") if borders[piece.label] else piece for piece in found]
     by_size = sorted(_sorted(found, settings), key=lambda piece: -piece.area)
     return Pieces(
@@ -113,6 +117,39 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool, hidden: 
         tuple(piece for piece in by_size if piece.kind != "patch"),
         hidden,
     )
+
+
+def _all_described(ink: Ink, labels: Labels, only: tuple[int, ...] = ()) -> list[Piece]:
+    """Describe all pieces, or only some."""
+    boxes = ndimage.find_objects(labels)
+    found = []
+    for n in only or range(1, len(boxes) + 1):
+        box = boxes[n - 1]
+        if box is None:
+            continue
+        rows, columns = np.nonzero(labels[box] == n)
+        if len(rows) > _NOISE:
+            found.append(_described(ink, labels, n, box, (rows, columns)))
+    return found
+
+
+def _parted(ink: Ink, labels: Labels, found: list[Piece], settings: FootprintSettings) -> list[Piece]:
+    """Part strokes from the print that they touch; ``labels`` are changed."""
+    changed: set[int] = set()
+    for piece in found:
+        if piece.area < settings.smallest_patch or piece.kind == "stain":
+            continue
+        if piece.kind == "line":
+            about = (ink.scale, settings.smallest_patch)
+            new = cut_bodies(labels, piece.label, ink.pieces, about, stroke=piece.width)
+        else:
+            new = cut_tails(labels, piece.label, ink.scale)
+        if new:
+            changed |= {piece.label, *new}
+    if not changed:
+        return found
+    same = [piece for piece in found if piece.label not in changed]
+    return [*same, *_all_described(ink, labels, tuple(sorted(changed)))]
 
 
 def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> None:
@@ -182,22 +219,25 @@ def _described(
     ink: Ink,
     labels: Labels,
     label: int,
-    stats: Labels,
-    centre: tuple[float, float],
+    window: tuple[slice, slice],
+    inside: tuple[Labels, Labels],
 ) -> Piece:
-    left, top, columns, rows, pixels = (int(value) for value in stats)
-    window = (slice(top, top + rows), slice(left, left + columns))
+    """Describe a piece in a window of the labels, inside which it has these rows and columns."""
+    rows, columns = inside
     own = labels[window] == label
-    cover = ink.cover[window][own]
-    darkness = float(np.quantile(cover, 0.75))
-    area = float(pixels) * ink.scale**2
+    top, left = window[0].start, window[1].start
+    size = (own.shape[1], own.shape[0])
+    darkness = float(np.quantile(ink.cover[window][own], 0.75))
+    area = len(rows) * ink.scale**2
     width = _width(own & (ink.pieces[window] > 0)) * ink.scale
     if _width(own) * ink.scale > _WIDEST_LINE:  # strokes side by side: ridges
         width = max(width, _THINNEST)
-    kind = _shape((columns, rows), area, width, ink.scale)
-    return Piece(
-        label, kind, area, (left, top, columns, rows), centre, darkness, _cover(ink, labels, label, window)
-    )
+    kind = _shape(size, area, width, ink.scale)
+    if float(ink.pale[window][own].mean()) > _MOSTLY:
+        kind = "stain"
+    centre = (left + float(columns.mean()), top + float(rows.mean()))
+    cover = _cover(ink, labels, label, window)
+    return Piece(label, kind, area, (left, top, *size), centre, darkness, cover, width)
 
 
 def _width(own: Where) -> float:
