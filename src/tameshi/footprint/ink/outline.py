@@ -17,7 +17,7 @@ from tameshi.footprint.picture.arrays import Mask, Picture, Where
 INK_SMOOTHING = 0.0007  # metres over which the ink's level is averaged
 _COARSE_SCALE = 0.00028  # metres a pixel of the coarser picture in which the ink's level is worked out
 _THIN_INK = 0.35  # a hole at least so dark beside the ink around it is thin ink
-_CLEAR_OF_EDGE = 0.0004  # metres
+_SHINING, _BRIGHTER = 0.2, -0.12  # quantile of a hole; its darkness, where light is thrown back
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +109,10 @@ def _holes(closed: Mask, darkness: Picture, gap: float) -> tuple[Mask, Mask, Mas
             continue
         window = (slice(top, top + rows), slice(left, left + columns))
         own = labels[window] == n
-        if pixels < gap * gap:
-            filled[window][own] = 1
-        elif float(np.median(darkness[window][own])) >= _THIN_INK * ink:
+        shade = darkness[window][own]
+        if pixels < gap * gap or float(np.quantile(shade, _SHINING)) < _BRIGHTER:
+            filled[window][own] = 1  # nothing, or light thrown back by wet ink: paper is no brighter than paper
+        elif float(np.median(shade)) >= _THIN_INK * ink:
             filled[window][own] = 1
             thin[window][own] = 1
         else:
