@@ -25,7 +25,7 @@ from tameshi.footprint.ink.covered import without_covered, without_strange
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.glare import glare_flags
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
-from tameshi.footprint.ink.loose_edges import edge_remark, has_hollows, loose_edges
+from tameshi.footprint.ink.loose_edges import edge_remark
 from tameshi.footprint.ink.on_stain import require_no_stain
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
@@ -173,7 +173,7 @@ def _overview(
     _require_print(pieces)
     require_whole(pieces, reference.region, scale, edge=reference.edge)
     require_no_stain(ink, pieces, reference.region)
-    edges = edge_remark(loose_edges(ink, pieces, reference.region), hollow=has_hollows(pieces, ink.scale))
+    edges = edge_remark(ink, pieces, reference.region)
     return ink, pieces, (*flags, *strange, *edges), places
 
 
