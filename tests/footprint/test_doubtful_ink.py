@@ -9,7 +9,19 @@ import pytest
 from tameshi.errors import UnmeasurableError
 from tameshi.footprint import Footprint
 from tameshi.footprint.ink.steps import find_pieces
-from tests.footprint.inked import BLACK, BLUE, DISC, MIDDLE, SCALE, Light, disc, grid, measured, scanned, through
+from tests.footprint.inked import (
+    BLACK,
+    BLUE,
+    DISC,
+    MIDDLE,
+    SCALE,
+    Light,
+    disc,
+    grid,
+    measured,
+    scanned,
+    through,
+)
 
 COFFEE, GREEN = (0.35, 0.7, 1.2), (1.1, 0.45, 0.9)
 TWO = 2.0 * math.pi * 0.009**2

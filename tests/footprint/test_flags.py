@@ -42,7 +42,7 @@ def test_even_ink_has_no_dark_rim_however_blurred():
 
 def test_a_print_with_much_thin_ink_is_said():
     sheet = drawn_sheet()
-    cv2.circle(sheet, (560, 830), 150, (120, 120, 145), -1)
+    cv2.circle(sheet, (560, 830), 150, (170, 170, 185), -1)
     cv2.ellipse(sheet, (560, 830), (150, 150), 0, 90, 270, (25, 25, 60), -1)
     assert "thin-ink" in codes(snapped(sheet))
 

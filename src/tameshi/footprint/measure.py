@@ -163,8 +163,8 @@ def _overview(
     """
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
-    ink = find_ink(picture, scale, framed=reference.framed)
     hidden = unseen(reference.plane, reference.region, scale, view.size)
+    ink = find_ink(picture, scale, framed=reference.framed, hidden=hidden)
     pieces = sort_pieces(ink, settings, framed=reference.framed, hidden=hidden)
     pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
     pieces, strange = without_strange(picture, pieces, reference, scale)

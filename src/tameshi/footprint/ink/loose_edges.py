@@ -111,8 +111,7 @@ def edge_remark(ink: Ink, pieces: Pieces, region: Box) -> tuple[Flag, ...]:
     bad = [
         edge
         for edge in edges
-        if edge.strength >= _STRONGER
-        or (edge.meets and _weak_share(ink, pieces, edge.strength) > _FOLLOWED)
+        if edge.strength >= _STRONGER or (edge.meets and _weak_share(ink, pieces, edge.strength) > _FOLLOWED)
     ]
     worst = bad[0] if bad else edges[0]
     x, y = (1000.0 * way for way in worst.place)

@@ -112,7 +112,9 @@ def _holes(closed: Mask, darkness: Picture, gap: float, spot: float) -> tuple[Ma
         own = labels[window] == n
         shade = darkness[window][own]
         if pixels < gap * gap or (pixels < spot and float(np.quantile(shade, _SHINING)) < _BRIGHTER):
-            filled[window][own] = 1  # nothing, or light thrown back by wet ink: paper is no brighter than paper
+            filled[window][own] = (
+                1  # nothing, or light thrown back by wet ink: paper is no brighter than paper
+            )
         elif float(np.median(shade)) >= _THIN_INK * ink:
             filled[window][own] = 1
             thin[window][own] = 1
