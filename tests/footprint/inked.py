@@ -1,4 +1,4 @@
-"""Pictures for tests: scans of ink of any density and colour, in any light; drawn small so that they are quick."""
+"""Pictures for tests: scans of ink of any density and colour, in any light; drawn small."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def disc(
 def scanned(
     density: Light, colour: tuple[float, float, float] = BLACK, *, lit: Light | float = 1.0, gain: float = 1.0
 ) -> NDArray[np.uint8]:
-    """Return a scan of ink of some density on paper, in some light: of each place, or of each place and colour."""
+    """Return a scan of ink of some density on paper, in some light: by place, or by place and colour."""
     light = np.asarray(PAPER) * np.exp(-density[..., None] * np.asarray(colour)) * gain
     light = light * (lit[..., None] if isinstance(lit, np.ndarray) and lit.ndim == 2 else lit)
     noise = np.random.default_rng(1).normal(0.0, 0.003, light.shape)

@@ -1,4 +1,4 @@
-"""What may pass for ink or hide it: shadows, stains, pens, cups, fingers, light on wet ink, ink that crept."""
+"""What may pass for ink or hide it: shadows, stains, pens, cups, fingers, wet ink, ink that crept."""
 
 import math
 

@@ -31,7 +31,7 @@ _EDGE = 2  # pixels of the overview along its edge that say nothing
 
 @dataclass(frozen=True, slots=True)
 class _LooseEdge:
-    """An edge beside the ink: length and place in metres, step beside the ink's, whether it meets the print."""
+    """An edge: length and place in metres, how strong beside the ink's, whether it meets the print."""
 
     length: float
     place: tuple[float, float]
@@ -70,7 +70,7 @@ def _loose_edges(ink: Ink, pieces: Pieces, region: Box) -> tuple[_LooseEdge, ...
 
 
 def _weak_share(ink: Ink, pieces: Pieces, strength: float) -> float:
-    """Return how much of the patches' edge is no stronger than half way from a loose edge to the ink's own."""
+    """Return how much of the patches' edge is as weak as half way from a loose edge to the ink's own."""
     patches = np.isin(pieces.labels, [piece.label for piece in pieces.patches]).astype(np.uint8)
     inside = cv2.erode(patches, np.ones((3, 3), np.uint8), borderValue=1)
     sizes = ink.steps[(patches > 0) & (inside == 0)]
@@ -122,8 +122,8 @@ def edge_remark(ink: Ink, pieces: Pieces, region: Box) -> tuple[Flag, ...]:
     if bad:
         raise UnmeasurableError(
             "shadow-edge",
-            f"{message}: a hard shadow, most likely. Ink in the light and paper in the shadow cannot be told apart.",
-            hint="Photograph it again with the whole print in the light or the whole print in the shadow, and no "
-            "hard edge of a shadow across the paper.",
+            f"{message}: a hard shadow, most likely. Ink in the light and paper in the shadow look alike.",
+            hint="Photograph it again with the whole print in the light, or all in the shadow, and no hard "
+            "edge of a shadow across the paper.",
         )
     return (Flag("loose-edge", f"{message}: a shadow, a fold, or a print too pale to be found."),)

@@ -121,7 +121,8 @@ def _dark(
 ) -> tuple[Mask, Where]:
     """Return what may be ink, and where there are steps of ink.
 
-    ``within`` is the lowest and highest level nearby; ``at`` is metres a pixel and the share of the strongest step.
+    ``within`` is the lowest and highest level nearby; ``at`` is metres a pixel and the share of
+    the strongest step.
     """
     low, high = within
     steps = _steps(high - low, *at)

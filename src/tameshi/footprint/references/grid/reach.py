@@ -78,7 +78,7 @@ def _ends(lattice: Lattice, view: View, family: int, within: tuple[int, int]) ->
 
 
 def _beyond(lattice: Lattice, view: View, family: int, line: tuple[float, float]) -> float:
-    """Return how far paper goes on beyond the last line, in squares: to the picture's edge, into its corners."""
+    """Return how many squares paper goes on beyond the last line: to the picture's edge, into its corners."""
     number, step = line
     paper = _brightness(lattice, view, family, number - 0.5 * step)
     if paper is None:
@@ -97,9 +97,7 @@ def _beyond(lattice: Lattice, view: View, family: int, line: tuple[float, float]
     return reached
 
 
-def _paper_part(
-    lattice: Lattice, view: View, family: int, line: tuple[float, float], paper: float
-) -> float:
+def _paper_part(lattice: Lattice, view: View, family: int, line: tuple[float, float], paper: float) -> float:
     """Return what part of the way to the next line is paper."""
     reached = 0.0
     for part in _PARTS:
