@@ -24,6 +24,7 @@ from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_a
 from tameshi.footprint.ink.covered import without_covered, without_strange
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.glare import glare_flags
+from tameshi.footprint.ink.inks import other_inks
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
 from tameshi.footprint.ink.loose_edges import edge_remark
 from tameshi.footprint.ink.on_stain import require_no_stain
@@ -174,7 +175,8 @@ def _overview(
     require_whole(pieces, reference.region, scale, edge=reference.edge)
     require_no_stain(ink, pieces, reference.region)
     edges = edge_remark(ink, pieces, reference.region)
-    return ink, pieces, (*flags, *strange, *edges), places
+    inks = other_inks(picture, pieces, reference.region, scale)
+    return ink, pieces, (*flags, *strange, *edges, *inks), places
 
 
 def _measured(
