@@ -16,14 +16,18 @@ from tameshi.footprint.corrected import corrected
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.geometry.plane import pixel_size, rectify
+from tameshi.footprint.geometry.unseen import unseen
 from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_if_known, sum_of
 from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
-from tameshi.footprint.ink.covered import without_covered
+from tameshi.footprint.ink.covered import without_covered, without_strange
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.glare import glare_flags
+from tameshi.footprint.ink.inks import other_inks
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
+from tameshi.footprint.ink.loose_edges import edge_remark
+from tameshi.footprint.ink.on_stain import require_no_stain
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
@@ -161,14 +165,19 @@ def _overview(
     """
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
-    ink = find_ink(picture, scale, framed=reference.framed)
-    pieces = sort_pieces(ink, settings, framed=reference.framed)
+    hidden = unseen(reference.plane, reference.region, scale, view.size)
+    ink = find_ink(picture, scale, framed=reference.framed, hidden=hidden)
+    pieces = sort_pieces(ink, settings, framed=reference.framed, hidden=hidden)
     pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
+    pieces, strange = without_strange(picture, pieces, reference, scale)
     ground = Ground(reference.region, scale, reference.stretch)
     pieces, places = sort_by_hand(pieces, corrections, ground)
     _require_print(pieces)
     require_whole(pieces, reference.region, scale, edge=reference.edge)
-    return ink, pieces, flags, places
+    require_no_stain(ink, pieces, reference.region)
+    edges = edge_remark(ink, pieces, reference.region)
+    inks = other_inks(picture, pieces, reference.region, scale)
+    return ink, pieces, (*flags, *strange, *edges, *inks), places
 
 
 def _measured(

@@ -10,7 +10,7 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.ink.shadows import ink_colour, without_colourless
-from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces
+from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces, steps_of
 from tameshi.footprint.ink.surface import ratio, smoothed_over
 from tameshi.footprint.picture.arrays import Mask, Picture, Pixels
 from tameshi.footprint.picture.light import DARKEST, ENCODED, LINEAR
@@ -39,21 +39,27 @@ class Ink:
         How much red, green and blue count in telling this ink from this paper; their sum is 1.
     pieces : (h, w) array of uint8
         1 where there is ink, 0 where there is paper.
+    pale : (h, w) array of uint8
+        1 in pieces far paler than the ink beside them, or of another colour: hardly a part of the same print.
     paper_encoded, paper_linear : (h, w) arrays
         Weighted level of bare paper, as stored values and as light, under the ink too.
     cover : (h, w) array
         Weighted darkness as a share of paper, in light: 0 is paper, 1 would be perfect black.
+    steps : (h, w) array
+        By how much the logarithm of the weighted light changes within the reach of a step of ink.
     """
 
     scale: float
     weights: Picture
     pieces: Mask
+    pale: Mask
     paper_encoded: Picture
     paper_linear: Picture
     cover: Picture
+    steps: Picture
 
 
-def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
+def find_ink(picture: Pixels, scale: float, *, framed: bool, hidden: Mask | None = None) -> Ink:
     """Find pieces of ink in a rectified picture.
 
     Parameters
@@ -63,6 +69,8 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
         Metres a pixel; a quarter of a millimetre is a good choice.
     framed : bool
         Whether the picture is the inside of the target sheet's frame.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture, whose outermost pixels are repeated there.
 
     Returns
     -------
@@ -74,14 +82,18 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     sizes = _step_sizes(levels, scale)
     weights = _weights(sizes)
     light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
-    pieces = find_pieces(light, scale, framed=framed)
+    pieces = find_pieces(light, scale, framed=framed, hidden=hidden)
     level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
-    pieces = np.maximum(pieces, _as_dark(find_pale(light, scale, pieces), pieces, level[1], scale))
+    pale = find_pale(light, scale, pieces if hidden is None else np.maximum(pieces, hidden))
+    like = _as_dark(pale, pieces, level[1], scale)
+    pieces, pale = np.maximum(pieces, like), pale * (like == 0)
     filled = _without_holes(pieces)
     colour = ink_colour(sizes)
     if colour is not None and pieces.any():
         usual = float(sizes @ weights)
+        before = pieces
         pieces = _coloured(pieces, filled, (levels, light), (colour, usual), scale)
+        pale = np.maximum(pale, before * (pieces == 0))  # a shadow, or ink of another colour
         filled = _without_holes(pieces)
     clear = _clear(filled, scale)
     paper = [_paper(values, clear, scale) for values in level]
@@ -89,7 +101,8 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     if pieces.any():
         thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
         pieces = np.maximum(pieces, thin.astype(np.uint8))
-    return Ink(scale, weights, pieces, paper[0], paper[1], cover)
+    pale = np.asarray(pale * (pieces == 0), np.uint8)
+    return Ink(scale, weights, pieces, pale, paper[0], paper[1], cover, steps_of(light, scale))
 
 
 def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:

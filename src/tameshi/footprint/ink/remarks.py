@@ -11,6 +11,7 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.ink.ridges import Ridging
+from tameshi.footprint.ink.shape import shape_remarks
 from tameshi.footprint.results.model import Patch, SetAside
 
 _NO_DEBRIS = ("border", "left-out", "outside-lasso")  # by hand is said elsewhere
@@ -21,7 +22,9 @@ _PALE = 0.65  # of the darkest ink
 _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
 _CLEAR_OF_EDGE = 0.0006  # metres
 _COARSE, _HOPELESS = 0.02, 0.08  # relative uncertainty from resolution and blur
-_SOFT_EDGE = 0.00035  # metres: standard deviation of an edge that calls for a word
+_SOFT_EDGE = 0.0002  # metres: standard deviation of an edge that calls for a word
+_COARSE_EDGE = 0.00035  # metres: the same, where pixels are too coarse to tell softness
+_MOST_BLED = 2.0  # times the softness: ink that fades evenly looks half as dark so far beyond the contact
 _SOFT_PIXELS = 1.5  # standard deviation of an edge that is blurred rather than coarse
 _FEWEST_PIXELS = 80  # of a whole print
 _RIM = (0.0004, 0.0012)  # metres inside the edge
@@ -106,6 +109,7 @@ def remarks(
         _resolution(seen, counted, edge),
         _ridges(ridging),
         _faint(seen, outline),
+        *shape_remarks(seen, outline, counted),
         Flag("bright", _BRIGHT) if is_bright(seen, outline, edge) else None,
     )
     return tuple(flag for flag in found if flag is not None)
@@ -187,14 +191,20 @@ def _dark_rim(seen: CloseUp, outline: Outline) -> Flag | None:
 def _resolution(seen: CloseUp, counted: Counted, edge: Edge) -> Flag | None:
     share = _resolution_share(counted, edge)
     soft = edge.softness * seen.scale
-    if share <= _COARSE and soft <= _SOFT_EDGE:
-        return None
     blurred = edge.softness > _SOFT_PIXELS
+    if share <= _COARSE and soft <= (_SOFT_EDGE if blurred else _COARSE_EDGE):
+        return None
     code, what = ("blurred", "edges are soft") if blurred else ("coarse", "pixels are coarse")
     message = (
         f"The picture's {what}: {soft * 1000.0:.2f} mm of blur at {seen.scale * 1000.0:.2f} mm a pixel "
         f"leave the area uncertain by {200.0 * share:.1f} %."
     )
+    if blurred:
+        most = _MOST_BLED * edge.softness * float(counted.length.sum()) / float(counted.linear.sum())
+        message += (
+            f" If it is not the picture that is soft but the ink that crept into the paper, the area is too "
+            f"large by up to {100.0 * most:.0f} %."
+        )
     return Flag(code, message)
 
 

@@ -26,6 +26,11 @@ class View:
         self._smaller: dict[tuple[int, bool], Pixels] = {}
         self._found: dict[Callable[[View], Any], Any] = {}
 
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height, in pixels."""
+        return self.pixels.shape[1], self.pixels.shape[0]
+
     @cached_property
     def grey(self) -> Pixels:
         """The picture in grey, (h, w)."""
