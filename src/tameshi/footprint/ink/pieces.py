@@ -15,6 +15,7 @@ from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.find import Ink
 from tameshi.footprint.ink.steps import along_edge
 from tameshi.footprint.picture.arrays import Labels, Where
+from tameshi.footprint.picture.connected import Connected, connected
 from tameshi.footprint.results.settings import FootprintSettings
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
@@ -88,19 +89,14 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Piece
     """
     side = max(1, round(settings.gap / ink.scale))
     joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
-    count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
-    numbered = np.asarray(labels, np.int32)
-    found = [
-        _described(ink, numbered, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
-        for n in range(1, count)
-        if stats[n, cv2.CC_STAT_AREA] > _NOISE
-    ]
+    apart = connected(np.asarray(joined, np.uint8))
+    found = [_described(ink, apart, n) for n in range(1, apart.count) if apart.areas[n] > _NOISE]
     if not framed:
-        borders = along_edge(numbered, count)
+        borders = along_edge(apart.labels, apart.count)
         found = [replace(piece, kind="border") if borders[piece.label] else piece for piece in found]
     by_size = sorted(_sorted(found, settings), key=lambda piece: -piece.area)
     return Pieces(
-        numbered,
+        apart.labels,
         tuple(piece for piece in by_size if piece.kind == "patch"),
         tuple(piece for piece in by_size if piece.kind != "patch"),
     )
@@ -145,14 +141,10 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
             )
 
 
-def _described(
-    ink: Ink,
-    labels: Labels,
-    label: int,
-    stats: Labels,
-    centre: tuple[float, float],
-) -> Piece:
-    left, top, columns, rows, pixels = (int(value) for value in stats)
+def _described(ink: Ink, apart: Connected, label: int) -> Piece:
+    labels, pixels = apart.labels, int(apart.areas[label])
+    left, top, columns, rows = (int(value) for value in apart.boxes[label])
+    centre = (float(apart.centres[label, 0]), float(apart.centres[label, 1]))
     window = (slice(top, top + rows), slice(left, left + columns))
     own = labels[window] == label
     cover = ink.cover[window][own]

@@ -102,22 +102,24 @@ def _search(
     light: Picture, low: Picture, high: Picture, at: tuple[float, float], *, framed: bool
 ) -> tuple[Mask, Mask]:
     """Return ink and doubtful dark parts; ``at`` is metres a pixel and the share of the strongest step."""
-    steps = _steps(high - low, *at)
+    size = high - low
+    steps = _steps(size, *at)
     if not steps.any():
         nothing = np.zeros(light.shape, np.uint8)
         return nothing, nothing
     dark = _darker_than_half_way(light, low, high, steps)
-    dark = without_leaks(dark, light, high - low, steps, at[0])
+    dark = without_leaks(dark, light, size, steps, at[0])
     return _bounded(dark, steps, framed=framed)
 
 
 def _darker_than_half_way(light: Picture, low: Picture, high: Picture, steps: Where) -> Mask:
     """Return 1 where it is darker than half way up the steps nearby."""
-    floor, ceiling = np.exp(low[steps]), np.exp(high[steps])
+    at = np.flatnonzero(steps)
+    floor, ceiling = np.exp(low.take(at)), np.exp(high.take(at))
     middle, weight = np.zeros_like(light), np.zeros_like(light)
-    middle[steps] = np.log(0.5 * (floor + ceiling))
-    weight[steps] = (ceiling - floor) ** 2  # from bare paper down says more than from thin to thick ink
-    return np.asarray(light < spread_over(middle, weight), np.uint8)
+    middle.put(at, np.log(0.5 * (floor + ceiling)))
+    weight.put(at, (ceiling - floor) ** 2)  # from bare paper down says more than from thin to thick ink
+    return np.asarray(light < spread_over((middle,), weight)[0], np.uint8)
 
 
 def _steps(size: Picture, scale: float, share: float) -> Where:
@@ -132,20 +134,28 @@ def _steps(size: Picture, scale: float, share: float) -> Where:
 
 def _bounded(dark: Mask, steps: Where, *, framed: bool) -> tuple[Mask, Mask]:
     """Keep the dark pieces whose edge is mostly a step; return large ones that are not beside them."""
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
+    count, found = cv2.connectedComponents(dark, connectivity=8)
+    labels = np.asarray(found, np.int32)
     inside = cv2.erode(dark, np.ones((3, 3), np.uint8), borderValue=0)
     edge = (dark > 0) & (inside == 0)
-    of_edge = np.bincount(labels[edge], minlength=count)
-    of_steps = np.bincount(labels[edge & steps], minlength=count)
+    at = np.flatnonzero(dark)
+    own = labels.take(at)
+    whole = np.bincount(own, minlength=count)
+    of_edge, of_steps = (
+        np.bincount(labels.take(np.flatnonzero(where)), minlength=count) for where in (edge, edge & steps)
+    )
     kept = (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
     kept[0] = False
-    doubtful = ~kept & (stats[:, cv2.CC_STAT_AREA] > _LARGE * dark.size)
+    doubtful = ~kept & (whole > _LARGE * dark.size)
     if framed:
         along = along_edge(np.asarray(labels, np.int32), count)
         doubtful |= kept & along
         kept &= ~along
     doubtful[0] = False
-    return np.asarray(kept.astype(np.uint8)[labels]), np.asarray(doubtful.astype(np.uint8)[labels])
+    left = np.zeros_like(dark), np.zeros_like(dark)
+    for some, which in zip(left, (kept, doubtful), strict=True):
+        some.put(at, which.take(own))
+    return left
 
 
 def along_edge(labels: Labels, count: int) -> Where:
