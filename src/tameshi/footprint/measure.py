@@ -32,7 +32,14 @@ from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.ink.prints import groups_of, separate_prints
-from tameshi.footprint.ink.remarks import debris_remark, is_bright, remarks, require_measurable, specks_remark
+from tameshi.footprint.ink.remarks import (
+    debris_remark,
+    ink_beside_white,
+    is_bright,
+    remarks,
+    require_measurable,
+    specks_remark,
+)
 from tameshi.footprint.ink.ridges import look_for_ridges
 from tameshi.footprint.ink.spacing import spacings_of
 from tameshi.footprint.picture.arrays import Pixels
@@ -186,7 +193,8 @@ def _measured(
     """Count the areas of the patches, put them together to prints, and say what limits them."""
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
-    require_measurable(seen, outline, contact, edge)
+    white = ink_beside_white(seen, outline, edge)
+    require_measurable(seen, contact, edge, white)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
@@ -195,7 +203,7 @@ def _measured(
         outline,
         numbers,
         (
-            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(seen, outline, edge)),
+            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(white)),
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
@@ -203,7 +211,7 @@ def _measured(
     )
     groups = groups_of(seen, outline, numbers, apart / reference.stretch)
     prints, several = separate_prints(patches, groups)
-    flags = (*remarks(seen, outline, contact, edge, ridging), *several)
+    flags = (*remarks(seen, outline, contact, edge, ridging, white), *several)
     return patches, spacings_of(lies, groups, reference), prints, flags
 
 
