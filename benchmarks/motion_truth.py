@@ -1,0 +1,180 @@
+"""How often does the interval of a speed hold the truth, and how wide is it? Rendered films, printed.
+
+Every film is drawn anew: speed, reach, evenness and bow of the strike, how hard and how long it is stopped,
+light, noise, exposure, compression, rolling shutter, background. How far the strike is from the plane of the
+scale, how it leaves it, and how square the camera stands are drawn as widely as the budget takes them to lie.
+The films go through a container and the command's own steps; half take their scale from a picked length
+(picked as badly as the budget says), half from a square marker.
+
+    python -m benchmarks.motion_truth --films 200 --seed 1 [--rate 240] [--speed 8]
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import time
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tameshi.cli.clip_work import ClipOptions, MeasuredClip, measure_film
+from tameshi.demo.film import BAR, FilmCamera, Filmed, FilmScene, film
+from tameshi.demo.film_file import FilmFile, store_film
+from tameshi.demo.film_motion import Thrust
+from tameshi.errors import TameshiError
+from tameshi.quantity import Quantity
+
+OFF_PLANE, MOTION_DEG, SQUARE_DEG, PICKED = 0.05, 6.875, 4.01, 2.0
+LENGTH_WITHIN, SIDE_WITHIN = 0.001, 0.0005
+FIGURES = ("speed_at_contact", "reach", "rebound_speed")
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One film and its truth."""
+
+    data: bytes
+    scene: FilmScene
+    filmed: Filmed
+    camera: FilmCamera
+    options: ClipOptions
+    contact: float
+
+
+def draw(rng: np.random.Generator, rate: float, speed: float | None) -> Drawn:
+    thrust = Thrust(
+        speed=speed or float(rng.uniform(4.0, 12.0)),
+        reach=float(rng.uniform(0.4, 0.75)),
+        peak_at=float(rng.uniform(0.82, 1.08)),
+        ripple=float(rng.uniform(0.0, 0.02)),
+        ripple_rate=float(rng.uniform(8.0, 20.0)),
+        contact=float(rng.uniform(0.006, 0.02)),
+        restitution=float(rng.uniform(0.0, 0.4)),
+        bow=float(rng.uniform(-0.04, 0.04)),
+    )
+    distance = float(rng.uniform(2.6, 4.0))
+    exposure = float(np.exp(rng.uniform(math.log(1.0 / 2000.0), math.log(min(1.0 / 300.0, 0.9 / rate)))))
+    scene = FilmScene(
+        thrust=thrust,
+        contact_at=(float(rng.uniform(0.2, 0.45)), float(rng.uniform(-0.12, 0.05))),
+        off_plane=float(rng.uniform(-OFF_PLANE, OFF_PLANE)),
+        out_of_plane=float(rng.uniform(-MOTION_DEG, MOTION_DEG)),
+        upwards=float(rng.uniform(-15.0, 15.0)),
+        marker=float(rng.uniform(0.035, 0.05)),
+        board=(float(rng.uniform(-0.1, 0.2)), 0.3),
+        board_marker=0.12,
+        seconds_after=0.05,
+        phase=float(rng.uniform(0.0, 1.0)),
+    )
+    camera = FilmCamera(
+        focal=distance * 470.0,  # a field of two metres
+        distance=distance,
+        pan=float(rng.uniform(-SQUARE_DEG, SQUARE_DEG)),
+        pitch=float(rng.uniform(-SQUARE_DEG, SQUARE_DEG)),
+        rate=rate,
+        exposure=exposure,
+        read_out=float(rng.uniform(0.0, 0.9 / rate)),
+        blur=float(rng.uniform(0.5, 1.0)),
+        noise=float(rng.uniform(1.0, 5.0)),
+    )
+    filmed = film(scene, camera, rng)
+    how = FilmFile(quality=int(rng.integers(17, 27)))
+    options = _options(scene, filmed, camera, rng)
+    return Drawn(store_film(filmed, how), scene, filmed, camera, options, filmed.contact)
+
+
+def _options(scene: FilmScene, filmed: Filmed, camera: FilmCamera, rng: np.random.Generator) -> ClipOptions:
+    """Return what a person would type, with a person's errors."""
+    known: dict[str, Any] = {"distance": f"{camera.distance + rng.uniform(-0.05, 0.05):.3f} m"}
+    known["off_plane"], known["motion_within"] = f"{OFF_PLANE} m", f"{MOTION_DEG} deg"
+    known["square_within"] = f"{SQUARE_DEG} deg"
+    if rng.uniform() < 0.5:
+        side = scene.board_marker + rng.uniform(-SIDE_WITHIN, SIDE_WITHIN)
+        return ClipOptions(scale_marker=f"7 = {1000.0 * side:.3f} mm", **known)
+    ends = filmed.scale_ends + rng.uniform(-PICKED, PICKED, (2, 2))
+    length = BAR + rng.uniform(-LENGTH_WITHIN, LENGTH_WITHIN)
+    typed = f"{ends[0, 0]:.2f},{ends[0, 1]:.2f} {ends[1, 0]:.2f},{ends[1, 1]:.2f} = {1000.0 * length:.3f} mm"
+    return ClipOptions(scale=typed, follow=_near(filmed, rng), **known)
+
+
+def _near(filmed: Filmed, rng: np.random.Generator) -> str:
+    x, y = filmed.marker_at[0] + rng.uniform(-3.0, 3.0, 2)
+    return f"{x:.1f},{y:.1f}"
+
+
+def truth(drawn: Drawn, figure: str) -> float:
+    thrust = drawn.scene.thrust
+    if figure == "speed_at_contact":
+        return thrust.speed
+    if figure == "rebound_speed":
+        return thrust.restitution * thrust.speed
+    ends = drawn.scene.hand(np.array([-thrust.lasts - 0.01, 0.0]))
+    return float(np.linalg.norm(ends[1] - ends[0]))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--films", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--rate", type=float, default=0.0, help="0: 240 and 960 by turns")
+    parser.add_argument("--speed", type=float, default=0.0, help="0: from 4 to 12 m/s")
+    asked = parser.parse_args()
+    rows: dict[tuple[float, str], list[tuple[float, float, float, bool]]] = defaultdict(list)
+    refused: Counter[str] = Counter()
+    contacts: list[bool] = []
+    begun = time.process_time()
+    for n in range(asked.films):
+        rng = np.random.default_rng([asked.seed, n])
+        rate = asked.rate or (240.0, 960.0)[n % 2]
+        drawn = draw(rng, rate, asked.speed or None)
+        try:
+            measured = measure_film(drawn.data, f"film {n}", drawn.options)
+        except TameshiError as error:
+            refused[error.code] += 1
+            continue
+        _take(rows, rate, drawn, measured)
+        contacts.append(_holds_contact(drawn, measured))
+    print(f"{asked.films} films, seed {asked.seed}, {time.process_time() - begun:.0f} s of processor")
+    print("refused:", dict(refused) or "none")
+    print(f"contact's interval holds the truth in {np.mean(contacts):.1%} of {len(contacts)}")
+    for (rate, figure), found in sorted(rows.items()):
+        errors, relative, doubts, holds = (np.array(column) for column in zip(*found, strict=True))
+        print(
+            f"{rate:4.0f} a second, {figure:17s} n {len(found):3d}: holds the truth {np.mean(holds):.1%}, "
+            f"median error {np.median(np.abs(relative)):.2%}, mean {np.mean(relative):+.2%}, "
+            f"median half width {np.median(doubts):.2%}, sd of z {np.std(errors):.2f}"
+        )
+    everything = [row for (_, figure), found in rows.items() if figure == FIGURES[0] for row in found]
+    print(
+        f"speed at contact, all {len(everything)}: holds the truth {np.mean([r[3] for r in everything]):.1%}"
+    )
+
+
+def _take(
+    rows: dict[tuple[float, str], list[tuple[float, float, float, bool]]],
+    rate: float,
+    drawn: Drawn,
+    measured: MeasuredClip,
+) -> None:
+    for figure in FIGURES:
+        found, true = measured.motion.figure(figure), truth(drawn, figure)
+        if not isinstance(found, Quantity) or true <= 0.1:
+            continue
+        error = found.value - true
+        half = 0.5 * (found.high - found.low)
+        rows[rate, figure].append(
+            (error / found.u, error / true, half / found.value, found.low <= true <= found.high)
+        )
+
+
+def _holds_contact(drawn: Drawn, measured: MeasuredClip) -> bool:
+    late = drawn.camera.read_out * drawn.filmed.marker_at[-1, 1] / drawn.camera.height
+    contact = measured.motion.contact
+    return bool(contact.earliest - late - 0.0005 <= drawn.contact <= contact.latest + 0.0005)
+
+
+if __name__ == "__main__":
+    main()
