@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -101,11 +101,29 @@ def clip(
     overlay: Annotated[
         Path | None, typer.Option("--overlay", help="Write frames with the track drawn in here (PNG).")
     ] = None,
+    recording: Annotated[
+        Path | None, typer.Option("--recording", help="Recording of the same strike: gives effective mass.")
+    ] = None,
+    strike: Annotated[int | None, typer.Option("--strike", help="Which strike of it, from 1.")] = None,
+    rebound: Annotated[
+        str | None,
+        typer.Option(
+            "--rebound",
+            help='Speed back off the target, where the film does not show it: "0 m/s to 2 m/s", or unknown.',
+        ),
+    ] = None,
+    rig: given.Rig = None,
+    channel: given.Channel = None,
+    force_scale: given.ForceScale = None,
+    rate: given.Rate = None,
+    accept_cut_off: given.AcceptCutOff = False,
     units: given.Units = "si",
     as_json: given.Json = False,
 ) -> None:
     """Measure speed, reach and movement time of strikes on film."""
+    from tameshi.cli.clip_strike import strike_of
     from tameshi.cli.clip_work import ClipOptions, clip_as_dict, measure_clip
+    from tameshi.cli.measuring import RecordingOptions
 
     system = system_of(units)
     if len(films) > 1 and (track is not None or overlay is not None):
@@ -124,10 +142,19 @@ def clip(
         read_out=read_out,
         picked_within=picked_within,
         known_within=known_within,
+        rebound=rebound,
     )
+    struck = None
+    if recording is not None:
+        if len(films) > 1:
+            raise WrongUseError("strike-unclear", "One strike is on one film.", hint="Give one film.")
+        reading = RecordingOptions(
+            rig=rig, channel=channel, force_scale=force_scale, rate=rate, accept_cut_off=accept_cut_off
+        )
+        struck = strike_of(recording, strike, reading)
 
     def measure(path: Path) -> MeasuredClip:
-        measured = measure_clip(path, options)
+        measured = measure_clip(path, options, struck)
         _write_track(measured, track)
         _write_overlay(measured, overlay)
         return measured
@@ -139,11 +166,39 @@ def clip(
         lambda measured: show_clip(measured, system),
         of="clips",
         as_json=as_json,
+        together=lambda several: _together(several, shown=not as_json),
     )
+
+
+def _together(several: list[MeasuredClip], *, shown: bool) -> dict[str, Any]:
+    """Return how the places of impact scatter, where there are enough films; show it."""
+    from tameshi.motion import FEWEST_FILMS, precision
+    from tameshi.quantity import Quantity
+
+    places = [
+        (one.motion.impact_right, one.motion.impact_up)
+        for one in several
+        if isinstance(one.motion.impact_right, Quantity) and isinstance(one.motion.impact_up, Quantity)
+    ]
+    if len(places) < FEWEST_FILMS:
+        return {"precision": None}
+    found = precision(places)
+    if shown:
+        rows = [
+            (name, *(f"{1000.0 * value:.1f} mm" for value in (one.sd, one.low, one.high, one.measured_u)))
+            for name, one in (("right", found.right), ("up", found.up))
+        ]
+        print_table(
+            f"scatter of {found.count} places of impact, {1000.0 * found.radius:.1f} mm around their middle",
+            ("direction", "SD", "from", "to (95 %)", "of which measuring"),
+            rows,
+        )
+    return {"precision": found.as_dict()}
 
 
 def show_clip(measured: MeasuredClip, system: System) -> None:
     """Print a measured film for a person."""
+    from tameshi.cli.clip_strike import show_struck
     from tameshi.motion import FIGURES, frame_of_contact
     from tameshi.quantity import Missing
 
@@ -160,6 +215,7 @@ def show_clip(measured: MeasuredClip, system: System) -> None:
         figure = motion.figure(name)
         if isinstance(figure, Missing):
             say(f"  {_WORDS[name]}: {figure.why}.")
+    show_struck(measured.struck, system)
     print_flags(measured.flags)
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tameshi.cli.clip_strike import Struck, joined, lasts, struck_as_dict
 from tameshi.cli.measuring import LARGEST_FILE
 from tameshi.errors import Flag, WrongUseError
 from tameshi.files import read_bytes, sha256_of
@@ -41,6 +42,7 @@ class ClipOptions:
     read_out: str | None = None
     picked_within: float = 2.0
     known_within: str | None = None
+    rebound: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -54,16 +56,32 @@ class MeasuredClip:
     begun: Begun
     motion: StrikeMotion
     flags: tuple[Flag, ...]
+    struck: Struck | None = None
 
 
-def measure_clip(path: Path, options: ClipOptions) -> MeasuredClip:
-    """Return the strike that a film shows."""
+def measure_clip(path: Path, options: ClipOptions, struck: Struck | None = None) -> MeasuredClip:
+    """Return the strike that a film shows, with what its recording adds."""
     data = read_bytes(path, limit=LARGEST_FILE)
-    return measure_film(data, path.name, options)
+    measured = measure_film(data, path.name, options, lasts=lasts(struck))
+    if struck is None:
+        return measured
+    return replace(measured, struck=joined(struck, measured.motion, options.rebound, measured.sha256))
 
 
-def measure_film(data: bytes, filename: str, options: ClipOptions) -> MeasuredClip:
-    """Return the strike in the bytes of a film."""
+def measure_film(
+    data: bytes, filename: str, options: ClipOptions, *, lasts: float | None = None
+) -> MeasuredClip:
+    """Return the strike in the bytes of a film.
+
+    Parameters
+    ----------
+    data : bytes
+    filename : str
+        For messages.
+    options : ClipOptions
+    lasts : float or None
+        How long contact was, in seconds, where a recording tells.
+    """
     from tameshi.motion import begin, follow, measure_motion, parse_follow
     from tameshi.readers.film import read_film
 
@@ -85,6 +103,7 @@ def measure_film(data: bytes, filename: str, options: ClipOptions) -> MeasuredCl
         standing=_standing(options),
         contact=_contact(read, options.contact),
         setup=sha256_of(repr(options).encode())[:16],
+        lasts=lasts,
     )
     return MeasuredClip(
         file=filename,
@@ -224,5 +243,6 @@ def clip_as_dict(measured: MeasuredClip) -> dict[str, object]:
         "schema": SCHEMA,
         "film": {"file": measured.file, "sha256": measured.sha256, **asdict(measured.facts)},
         **told,
+        **struck_as_dict(measured.struck),
         "flags": [flag.as_dict() for flag in measured.flags],
     }

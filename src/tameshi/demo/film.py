@@ -25,6 +25,7 @@ _FINER_STILL = 8  # and of what stays
 _STEPS_A_PIXEL = 0.75  # instants an exposure is added up from, for each pixel of smear
 _FEWEST_STEPS, _MOST_STEPS = 3, 40
 _STORED_POWER = 1.0 / 2.2
+_NOISE_ROOM = 211  # pixels by which the noise is larger than a frame
 _MARGIN = 3  # pixels around the hand that are worked out as well
 
 
@@ -185,10 +186,13 @@ def film(scene: FilmScene, camera: FilmCamera, rng: np.random.Generator) -> Film
     times = np.arange(count) / camera.rate
     background = _background(scene, camera, rng)
     hand = _Hand.of(scene, camera, rng)
-    frames = [
-        _stored(_exposed(background, hand, scene, camera, float(time) - contact), camera, rng)
-        for time in times
-    ]
+    still = _values(background, camera)
+    noise = _noise(camera, rng)
+    frames = []
+    for time in times:
+        values = still.copy()
+        _expose(values, background, hand, (scene, camera), float(time) - contact)
+        frames.append(_stored(values, noise, rng))
     seen = np.array([_when_seen(scene, camera, float(time) - contact) for time in times])
     ends = camera.project(np.array([[scene.board[0] + x, scene.board[1], 0.0] for x in (-BAR / 2, BAR / 2)]))
     return Filmed(frames=frames, times=times, contact=contact, marker_at=seen, scale_ends=ends)
@@ -263,8 +267,8 @@ def _background(scene: FilmScene, camera: FilmCamera, rng: np.random.Generator) 
         wall += strength * rough / float(rough.std())
     wall = np.clip(wall, 0.05, 1.0)
     texel = camera.distance / camera.focal / 4.0
-    for drawn, left, top in _boards(scene, texel):
-        _hang(wall, drawn, (left, top, texel), camera)
+    for drawn, left, top, side in _boards(scene, texel):
+        _hang(wall, drawn, (left, top, side), camera)
     return wall
 
 
@@ -292,41 +296,46 @@ def _hang(wall: Light, drawn: Light, where: tuple[float, float, float], camera: 
     part[:] = cv2.resize(canvas, part.shape[::-1], interpolation=cv2.INTER_AREA)
 
 
-def _boards(scene: FilmScene, texel: float) -> Iterator[tuple[Light, float, float]]:
-    """Yield the flat things of the plane, each with its left and top in metres."""
+def _boards(scene: FilmScene, about: float) -> Iterator[tuple[Light, float, float, float]]:
+    """Yield the flat things of the plane, each with its left and top and the side of a texel, in metres."""
+    texel = BAR / round(BAR / about)  # a whole number of texels to the bar, and to the marker's side
     bar = np.full((round(0.02 / texel), round(BAR / texel)), 0.04, np.float32)
     edge = round(0.02 / texel)
     framed = np.full((bar.shape[0] + 2 * edge, bar.shape[1] + 2 * edge), 0.75, np.float32)
     framed[edge:-edge, edge:-edge] = bar
     x, y = scene.board
-    yield framed, x - 0.5 * framed.shape[1] * texel, y - 0.5 * framed.shape[0] * texel
+    high = framed.shape[0] * texel
+    yield framed, x - 0.5 * framed.shape[1] * texel, y - 0.5 * high, texel
+    texel = scene.board_marker / round(scene.board_marker / about)
     side = round(scene.board_marker / texel)
     margin = round(0.2 * scene.board_marker / texel)
     square = np.full((side + 2 * margin,) * 2, 0.75, np.float32)
     square[margin : margin + side, margin : margin + side] = 0.04 + 0.71 * aruco(7, side)
     half = 0.5 * len(square) * texel
-    yield square, x - half, y - 0.5 * framed.shape[0] * texel - 2.0 * half
+    yield square, x - half, y - 0.5 * high - 2.0 * half, texel
     post = np.full((round(0.3 / texel), round(0.04 / texel)), 0.2, np.float32)
-    yield post, scene.contact_at[0] + 0.075, scene.contact_at[1] - 0.15
+    yield post, scene.contact_at[0] + 0.075, scene.contact_at[1] - 0.15, texel
 
 
-def _exposed(background: Light, hand: _Hand, scene: FilmScene, camera: FilmCamera, time: float) -> Light:
-    """Return the light that one frame gathered; ``time`` of its first row, in seconds from contact."""
+def _expose(
+    values: Light, background: Light, hand: _Hand, who: tuple[FilmScene, FilmCamera], time: float
+) -> None:
+    """Put the hand into stored values as one frame sees it; ``time`` of its first row, from contact."""
+    scene, camera = who
     ends = time + camera.exposure * np.array([-0.5, 0.5])
     reach = camera.project(scene.hand(np.concatenate([ends, ends + camera.read_out])))
     smear = float(np.hypot(*(reach[1] - reach[0])))
     steps = int(np.clip(math.ceil(smear * _STEPS_A_PIXEL), _FEWEST_STEPS, _MOST_STEPS))
-    metre = camera.focal / camera.distance
-    half = np.array([0.17, 0.085]) * metre * 1.15
-    left, top = np.floor(reach.min(axis=0) - half).astype(int) - _MARGIN
-    right, bottom = np.ceil(reach.max(axis=0) + half).astype(int) + _MARGIN
-    left, top = max(0, left), max(0, top)
-    right, bottom = min(camera.width, right), min(camera.height, bottom)
-    light = background.copy()
-    if right - left > 1 and bottom - top > 1:
-        part = (slice(top, bottom), slice(left, right))
-        light[part] = _added_up(background[part], hand, scene, camera, (time, steps, (left, top)))
-    return light
+    half = np.array([0.17, 0.085]) * (camera.focal / camera.distance) * 1.15
+    margin = _MARGIN + math.ceil(4.0 * camera.blur)
+    left, top = np.maximum(np.floor(reach.min(axis=0) - half).astype(int) - margin, 0)
+    right, bottom = np.ceil(reach.max(axis=0) + half).astype(int) + margin
+    part = (slice(int(top), int(bottom)), slice(int(left), int(right)))
+    behind = background[part]
+    if min(behind.shape) > 1:
+        seen = _added_up(behind, hand, scene, camera, (time, steps, (int(left), int(top))))
+        # the hand ends well inside, so that the border of the part looks as it did
+        values[part] = _values(seen, camera)
 
 
 def _added_up(
@@ -369,9 +378,22 @@ def _from_pixels(scene: FilmScene, camera: FilmCamera, time: float) -> FloatArra
     return np.asarray(np.linalg.inv(np.column_stack([right - middle, down - middle]) / step))
 
 
-def _stored(light: Light, camera: FilmCamera, rng: np.random.Generator) -> Pixels:
-    """Return stored values: lens, curve, noise, whole numbers."""
+def _values(light: Light, camera: FilmCamera) -> Light:
+    """Return stored values before they are rounded: lens and curve."""
     blurred = cv2.GaussianBlur(light, (0, 0), camera.blur) if camera.blur > 0.0 else light
-    values = 255.0 * np.clip(blurred, 0.0, 1.0) ** _STORED_POWER
-    values += camera.noise * rng.standard_normal(values.shape, np.float32)
-    return np.clip(np.round(values), 0, 255).astype(np.uint8)
+    return np.asarray(255.0 * cv2.pow(np.clip(blurred, 0.0, 1.0), _STORED_POWER), np.float32)
+
+
+def _noise(camera: FilmCamera, rng: np.random.Generator) -> Light:
+    """Return more noise than a frame needs: each takes another piece of it."""
+    shape = (camera.height + _NOISE_ROOM, camera.width + _NOISE_ROOM)
+    return np.asarray(camera.noise * rng.standard_normal(shape, np.float32))
+
+
+def _stored(values: Light, noise: Light, rng: np.random.Generator) -> Pixels:
+    """Return stored values: noise added, rounded."""
+    down, right = (int(n) for n in rng.integers(0, _NOISE_ROOM, 2))
+    rows, columns = values.shape
+    values += noise[down : down + rows, right : right + columns]
+    # rounds, and stops at 255
+    return np.asarray(cv2.convertScaleAbs(np.maximum(values, 0.0)), np.uint8)

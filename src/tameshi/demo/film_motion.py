@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,6 +72,7 @@ def way_at(thrust: Thrust, times: FloatArray) -> FloatArray:
     return np.asarray(np.interp(times, grid, way))
 
 
+@lru_cache(maxsize=8)
 def _worked_out(thrust: Thrust) -> tuple[FloatArray, FloatArray]:
     lasts = thrust.lasts
     grid = np.arange(-lasts, _LATER + _STEP, _STEP)

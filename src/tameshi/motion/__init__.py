@@ -6,11 +6,15 @@ what the camera's standing leaves in doubt), ``contact``, ``measure``.
 
 from tameshi.motion.begin import Begun, Follow, begin, parse_follow
 from tameshi.motion.contact import Contact, contact_from_stop
+from tameshi.motion.effective_mass import EffectiveMass, effective_mass
 from tameshi.motion.film import Film
 from tameshi.motion.follow import follow
 from tameshi.motion.markers import find_squares, still_marker
 from tameshi.motion.measure import measure_motion
 from tameshi.motion.overlay import draw_track, track_png
+from tameshi.motion.precision import FEWEST as FEWEST_FILMS
+from tameshi.motion.precision import Precision, Scatter, precision
+from tameshi.motion.published import draw_strikers
 from tameshi.motion.record import (
     SCHEMA,
     TRACK_HEADINGS,
@@ -35,16 +39,20 @@ from tameshi.motion.view import (
 )
 
 __all__ = [
+    "FEWEST_FILMS",
     "FIGURES",
     "SCHEMA",
     "TRACK_HEADINGS",
     "Begun",
     "Contact",
     "Course",
+    "EffectiveMass",
     "Film",
     "Follow",
     "KnownLength",
+    "Precision",
     "Scale",
+    "Scatter",
     "Sound",
     "Standing",
     "StrikeMotion",
@@ -54,7 +62,9 @@ __all__ = [
     "contact_from_flash",
     "contact_from_sound",
     "contact_from_stop",
+    "draw_strikers",
     "draw_track",
+    "effective_mass",
     "find_squares",
     "follow",
     "frame_of_contact",
@@ -63,6 +73,7 @@ __all__ = [
     "parse_follow",
     "parse_length",
     "perspective_error",
+    "precision",
     "rolling_shutter_error",
     "scale_of_length",
     "scale_of_square",

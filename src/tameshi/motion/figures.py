@@ -11,7 +11,7 @@ from tameshi.motion.arrays import FloatArray
 from tameshi.motion.contact import Contact
 from tameshi.motion.path import Path
 from tameshi.motion.smooth import FEWEST, Course, smooth_motion
-from tameshi.quantity import Measured, Missing, Quantity, Source
+from tameshi.quantity import Measured, Missing, Quantity, Source, rectangular_u
 
 _MOST_FRAMES = 120
 _LONGEST = 0.8  # seconds before contact that are looked at
@@ -169,32 +169,44 @@ def _impact(whole: Whole, factor: Quantity) -> tuple[Quantity, Quantity]:
     return found[0], found[1]
 
 
-def rebound(path: Path, contact: Contact, factor: Quantity, key: str) -> Measured:
-    """Return the greatest speed back off the target.
+def rebound(path: Path, contact: Contact, factor: Quantity, key: str, lasts: float | None) -> Measured:
+    """Return the speed back off the target, negative where the hand goes on.
 
     Parameters
     ----------
     path : Path
     contact : Contact
     factor : Quantity
+        From lengths in the picture to lengths in space.
     key : str
+    lasts : float or None
+        How long contact was, where a recording tells; else the greatest speed back is taken.
     """
-    after = path.part((path.times > contact.latest) & (path.times < contact.time + _AFTER))
+    after = path.part((path.times > contact.latest + (lasts or 0.0)) & (path.times < contact.time + _AFTER))
+    why = "the film or the track ends too soon after contact"
     if len(after.times) < _FEWEST_AFTER:
-        return Missing("m/s", "the film or the track ends too soon after contact")
+        return Missing("m/s", why)
     step = float(np.median(np.diff(after.times)))
     count = max(FEWEST - 1, round(_REBOUND_SPAN / step) + 1)
-    best: tuple[float, float] | None = None
-    for n in range(len(after.times) - count + 1):
-        part = slice(n, n + count)
-        slope, u = _line(after.times[part], after.way[part], after.u_way[part])
-        if best is None or -slope > best[0]:
-            best = -slope, u
-    if best is None:
-        return Missing("m/s", "the film or the track ends too soon after contact")
-    if best[0] < 0.0:
-        return Missing("m/s", "the hand did not come back while it was filmed")
-    return Quantity(best[0], "m/s", {Source(f"{key}:rebound", "places and motion"): best[1]}) * factor
+    begins = range(2 if lasts else len(after.times) - count + 1)
+    lines = [
+        _line(after.times[n : n + count], after.way[n : n + count], after.u_way[n : n + count])
+        for n in begins
+        if n + count <= len(after.times)
+    ]
+    if not lines:
+        return Missing("m/s", why)
+    n = 0 if lasts else lines.index(min(lines))
+    slope, u = lines[n]
+    # the hand slows down within the span as well: half of what it does from one end of it to the other
+    beside = [abs(lines[k][0] - slope) for k in (n - 1, n + 1) if 0 <= k < len(lines)]
+    parts = {
+        Source(f"{key}:rebound", "places and motion"): u,
+        Source(f"{key}:span", "change within the span"): rectangular_u(
+            0.5 * (count - 1) * min(beside, default=0.0)
+        ),
+    }
+    return Quantity(-slope, "m/s", parts) * factor
 
 
 def _line(times: FloatArray, way: FloatArray, u: FloatArray) -> tuple[float, float]:

@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 
 from tameshi.errors import UnmeasurableError
-from tameshi.motion.arrays import FloatArray, Light
+from tameshi.motion.arrays import FloatArray, Light, Pixels
 from tameshi.motion.film import Film
 from tameshi.motion.match import Match, place_pattern
 from tameshi.motion.pattern import Pattern, smear, smoothed
@@ -96,7 +96,7 @@ def _one_way(
         found[n] = match
 
 
-def _look(frame: Light, pattern: Pattern, state: _State, step: float, interval: float) -> Match | None:
+def _look(frame: Pixels, pattern: Pattern, state: _State, step: float, interval: float) -> Match | None:
     """Return the best match near where the motion leads."""
     expected = state.place + state.speed * step
     travel = state.speed * interval
@@ -105,9 +105,10 @@ def _look(frame: Light, pattern: Pattern, state: _State, step: float, interval: 
     left, top = np.floor(expected - reach).astype(int)
     right, bottom = np.ceil(expected + reach).astype(int) + 1
     left, top = max(0, int(left)), max(0, int(top))
-    part = smoothed(frame[top : max(0, int(bottom)), left : max(0, int(right))].astype(np.float32))
-    if min(part.shape, default=0) < 2 * half + 1:
+    cut = frame[top : max(0, int(bottom)), left : max(0, int(right))]
+    if min(cut.shape) < 2 * half + 1:
         return None
+    part = smoothed(cut)
     corner = np.array([left, top], np.float64)
     shares = _SHARES if float(np.hypot(*travel)) > _TELLING else (0.0,)
     best: Match | None = None
@@ -182,14 +183,14 @@ def _exposure_share(film: Film, pattern: Pattern, found: list[Match | None], tra
     return float(_FINE_SHARES[best] + (0.5 * (below - above) / bend if bend > 0.0 else 0.0) * _FINE_SHARES[1])
 
 
-def _again(frame: Light, pattern: Pattern, match: Match | None, along: FloatArray) -> Match | None:
+def _again(frame: Pixels, pattern: Pattern, match: Match | None, along: FloatArray) -> Match | None:
     """Return a match placed once more with another smear."""
     if match is None:
         return None
     reach = 2 * pattern.half + 3
     left, top = (max(0, int(v)) for v in np.floor(match.place - reach))
     right, bottom = (int(v) + 1 for v in np.ceil(match.place + reach))
-    part = smoothed(frame[top:bottom, left:right].astype(np.float32))
+    part = smoothed(frame[top:bottom, left:right])
     corner = np.array([left, top], np.float64)
     placed = place_pattern(part, pattern, smear(pattern, along), match.place - corner, match.turn)
     return None if placed is None else _moved(placed, corner)

@@ -46,6 +46,7 @@ def measure_motion(
     standing: Standing | None = None,
     contact: Contact | None = None,
     setup: str | None = None,
+    lasts: float | None = None,
 ) -> StrikeMotion:
     """Return what a film tells of a strike.
 
@@ -61,6 +62,8 @@ def measure_motion(
         When contact began, where something else than the track tells.
     setup : str or None
         Identity of camera and scale, for films that share them; the film's own where None.
+    lasts : float or None
+        How long contact was, in seconds, where a recording tells.
 
     Raises
     ------
@@ -83,7 +86,7 @@ def measure_motion(
     figures = before_contact(whole, speed, factor)
     return StrikeMotion(
         speed_at_contact=speed,
-        rebound_speed=rebound(path, contact, factor, film.key),
+        rebound_speed=rebound(path, contact, factor, film.key, lasts),
         **figures,
         contact=contact,
         path=path,

@@ -19,6 +19,7 @@ from tameshi.motion.arrays import FloatArray, Light
 SMOOTHING = 0.8
 """Standard deviation, in pixels, of the smoothing before comparing: steps between pixels do less then."""
 
+_LIGHT = (255.0 * (np.arange(256) / 255.0) ** 2.2).astype(np.float32)  # video's curve, near enough
 _ALL_KNOWN = 0.98  # of a smeared pixel's light that has to come from inside the pattern
 _SPLAT = 4  # points for each pixel of a smear
 _LEAST_LEFT = 0.15  # of a pattern's pixels that must stay known under a smear
@@ -31,7 +32,7 @@ class Pattern:
     Parameters
     ----------
     light : (2 k + 1, 2 k + 1) array
-        Smoothed stored values.
+        Light of stored values, smoothed.
     known : (2 k + 1, 2 k + 1) array
         1 where it belongs to what is followed, 0 where not.
     radius : float
@@ -60,8 +61,9 @@ class Smeared:
     weight: Light
 
 
-def smoothed(light: Light) -> Light:
-    """Return a picture smoothed as patterns are."""
+def smoothed(stored: NDArray[Any]) -> Light:
+    """Return the light behind stored values, smoothed as patterns are: light adds up during an exposure."""
+    light = cv2.LUT(np.clip(stored, 0, 255).astype(np.uint8), _LIGHT)
     return np.asarray(cv2.GaussianBlur(light, (0, 0), SMOOTHING), np.float32)
 
 
@@ -105,28 +107,29 @@ def _line(along: FloatArray) -> Light:
     return np.asarray(kernel / kernel.sum(), np.float32)
 
 
-def patch_pattern(light: Light, middle: FloatArray, radius: float) -> Pattern:
+def patch_pattern(stored: NDArray[Any], middle: FloatArray, radius: float) -> Pattern:
     """Return the pattern of a square patch around a place of a frame."""
     half = math.ceil(radius) + 1
-    cut = _cut(smoothed(light), middle, half)
+    cut = _cut(smoothed(stored), middle, half)
     y, x = np.mgrid[-half : half + 1, -half : half + 1]
     known = ((np.abs(x) <= radius) & (np.abs(y) <= radius)).astype(np.float32)
     return Pattern(light=cut, known=known, radius=radius, is_round=False)
 
 
-def round_pattern(light: Light, middle: FloatArray, radius: float, surround: float) -> Pattern:
+def round_pattern(stored: NDArray[Any], middle: FloatArray, radius: float, surround: float) -> Pattern:
     """Return the pattern of a round marker: its mean profile around its middle.
 
     Parameters
     ----------
-    light : (h, w) array
+    stored : (h, w) array
+        Stored values.
     middle : (2,) array
         Of the marker, in pixels.
     radius, surround : float
         Of the marker, and out to where what is around it stays even, in pixels.
     """
     half = math.ceil(surround) + 1
-    cut = _cut(smoothed(light), middle, half)
+    cut = _cut(smoothed(stored), middle, half)
     y, x = np.mgrid[-half : half + 1, -half : half + 1]
     away = np.hypot(x, y)
     # the mean at every distance, by linear shares between whole steps

@@ -30,7 +30,7 @@ class StrikeMotion:
     impact_right, impact_up : Quantity or Missing
         Where the marker was at contact, from where the scale was taken, m.
     rebound_speed : Quantity or Missing
-        Greatest speed back off the target, m/s.
+        Speed back off the target, m/s; negative where the hand goes on.
     contact : Contact
     path : Path
     course : Course
