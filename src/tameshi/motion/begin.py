@@ -23,6 +23,7 @@ _PATCH = 14.0  # pixels: half of the side of a patch that is no marker
 _AROUND_SQUARE = 1.12  # of a square marker's half side: its white border counts as well
 _LOOKED_AT = 4  # frames that are searched for a marker
 _LEAST_CONTRAST = 40.0  # stored values
+_FAINTER = 0.6  # of the strongest contrast: fainter ones are no markers
 _SAME = 12.0  # pixels: candidates nearer to each other are one
 _LEAST_TEXTURE = 3.0  # stored values of scatter in a patch
 
@@ -171,7 +172,7 @@ def _found(film: Film, but: int | None) -> Begun:
         frame = film.frames[n]
         squares = find_squares(frame)
         light = frame.astype(np.float32)
-        rounds = list(_rounds(frame, light, list(squares.values())))
+        rounds = _standing_out(list(_rounds(frame, light, list(squares.values()))))
         others = [identity for identity in squares if identity != but]
         if len(rounds) > 1 or (not rounds and len(others) > 1):
             places = [f"{m.middle[0]:.0f},{m.middle[1]:.0f}" for m in rounds]
@@ -190,6 +191,12 @@ def _found(film: Film, but: int | None) -> Begun:
         "No round or square marker stands out in the film.",
         hint=f"Pick what to follow: --follow with {_FORM}.",
     )
+
+
+def _standing_out(markers: list[RoundMarker]) -> list[RoundMarker]:
+    """Return the markers of about the greatest contrast: spots of a wall or a glove are fainter."""
+    most = max((abs(marker.contrast) for marker in markers), default=0.0)
+    return [marker for marker in markers if abs(marker.contrast) > _FAINTER * most]
 
 
 def _rounds(frame: Pixels, light: Light, squares: list[FloatArray]) -> Iterator[RoundMarker]:

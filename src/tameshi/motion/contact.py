@@ -7,6 +7,7 @@ explain the places around the stop is weighed over a grid, with the motion befor
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,7 @@ from scipy.linalg import cholesky, solve_triangular
 from tameshi.errors import UnmeasurableError
 from tameshi.motion.arrays import FloatArray
 from tameshi.motion.smooth import driven_covariance, free_polynomial
+from tameshi.quantity import rectangular_u
 
 _BEFORE = 0.07  # seconds before the stop from which places are taken
 _MOST_FRAMES = 48
@@ -26,12 +28,14 @@ _SHARP = 1.6  # by how much the stop is harder than the thrust
 _EARLIEST = 0.016  # seconds before the hand has lost half of its speed in which contact can have begun
 _GRID = 81
 _POWERS = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5)
-_DRIVES = (-1.0, 0.0, 1.0)  # in the logarithmic steps of ``smooth``
+_DRIVES = (-1.5, -0.5, 0.5, 1.5)  # in the logarithmic steps of ``smooth``
+_NOISES = (-0.7, 0.0, 0.7, 1.4)  # logarithms of how much larger the noise is than was stated
 _TAIL = 0.025  # left out at either end
 _TINY = 1e-12
+_EVENLY = 9  # instants that stand for a time in which contact was
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Contact:
     """When contact began.
 
@@ -45,6 +49,8 @@ class Contact:
         Standard uncertainty, in seconds.
     by : str
         What told: ``"stop"``, ``"frame"``, ``"flash"``, ``"sound"``.
+    instants, weights : (n,) arrays
+        Instants at which it may have begun, and how likely each is.
     """
 
     time: float
@@ -52,6 +58,22 @@ class Contact:
     latest: float
     u: float
     by: str
+    instants: FloatArray
+    weights: FloatArray
+
+
+def contact_between(earliest: float, latest: float, by: str) -> Contact:
+    """Return contact that was between two instants, anywhere alike."""
+    instants = earliest + (np.arange(_EVENLY) + 0.5) / _EVENLY * (latest - earliest)
+    return Contact(
+        time=0.5 * (earliest + latest),
+        earliest=earliest,
+        latest=latest,
+        u=rectangular_u(0.5 * (latest - earliest)),
+        by=by,
+        instants=instants,
+        weights=np.full(_EVENLY, 1.0 / _EVENLY),
+    )
 
 
 def contact_from_stop(times: FloatArray, way: FloatArray, u: FloatArray) -> Contact:
@@ -79,7 +101,15 @@ def contact_from_stop(times: FloatArray, way: FloatArray, u: FloatArray) -> Cont
     step = float(begins[1] - begins[0])
     earliest, latest = np.interp([_TAIL, 1.0 - _TAIL], below, begins + 0.5 * step)
     spread = float(np.sqrt(weight @ (begins - mean) ** 2 + step**2 / 12.0))
-    return Contact(time=mean, earliest=float(earliest), latest=float(latest), u=spread, by="stop")
+    return Contact(
+        time=mean,
+        earliest=float(earliest),
+        latest=float(latest),
+        u=spread,
+        by="stop",
+        instants=begins,
+        weights=weight,
+    )
 
 
 def _first_slow(times: FloatArray, way: FloatArray) -> int:
@@ -134,21 +164,43 @@ def _weighed(times: FloatArray, way: FloatArray, u: FloatArray, begins: FloatArr
     since = np.maximum(times[:, None] - begins, 0.0) / (times[-1] - begins)
     fallen = np.stack([since**power for power in _POWERS], axis=1).reshape(len(times), -1)
     basis = free_polynomial(times)
-    total = np.empty((len(_DRIVES), len(_POWERS), len(begins)))
+    total = np.empty((len(_DRIVES), len(_NOISES), len(_POWERS), len(begins)))
     for d, drive in enumerate(_DRIVES):
-        root = cholesky(driven_covariance(times, drive) + np.diag(u**2), lower=True, check_finite=False)
-        white = solve_triangular(root, np.column_stack([basis, way, fallen]), lower=True, check_finite=False)
-        free, rest = white[:, : basis.shape[1]], white[:, basis.shape[1] :]
-        across, _ = np.linalg.qr(free)
-        rest = rest - across @ (across.T @ rest)  # what the free polynomial does not explain
-        places, columns = rest[:, 0], rest[:, 1:]
-        power = np.einsum("ij,ij->j", columns, columns) + _TINY
-        shared = columns.T @ places
-        misfit = places @ places - shared**2 / power
-        likely = -np.log(np.diag(root)).sum() - 0.5 * (np.log(power) + misfit)
-        # behind the way it would have gone, never ahead of it
-        total[d] = np.where(shared < 0.0, likely, -np.inf).reshape(len(_POWERS), -1)
+        driven = driven_covariance(times, drive)
+        for n, noise in enumerate(_NOISES):
+            covariance = driven + np.diag((math.exp(noise) * u) ** 2)
+            likely = _likely(covariance, np.column_stack([basis, way, fallen]), basis.shape[1])
+            total[d, n] = likely.reshape(len(_POWERS), -1) - 0.5 * drive**2 - 0.5 * noise**2
     if not np.isfinite(total.max()):  # nothing tells: anywhere alike
         return np.full(len(begins), 1.0 / len(begins))
-    weight = np.exp(total - total.max()).sum(axis=(0, 1))
+    weight = np.exp(total - total.max()).sum(axis=(0, 1, 2))
     return np.asarray(weight / weight.sum())
+
+
+def _likely(covariance: FloatArray, matrix: FloatArray, free: int) -> FloatArray:
+    """Return the logarithm of the likelihood of places with each of several ways of falling behind.
+
+    Parameters
+    ----------
+    covariance : (n, n) array
+    matrix : (n, free + 1 + m) array
+        Columns that are free anyway, the places, and m ways of falling behind, of which one is free.
+    free : int
+
+    Returns
+    -------
+    (m,) array
+        Minus infinity where the hand would run ahead of the way it would have gone.
+    """
+    root = cholesky(covariance, lower=True, check_finite=False)
+    white = solve_triangular(root, matrix, lower=True, check_finite=False)
+    across, _ = np.linalg.qr(white[:, :free])
+    rest = white[:, free:] - across @ (across.T @ white[:, free:])
+    places, columns = rest[:, 0], rest[:, 1:]
+    power = np.einsum("ij,ij->j", columns, columns) + _TINY
+    shared = columns.T @ places
+    misfit = places @ places - shared**2 / power
+    # places' own size counts as the covariance differs from try to try; so does what the free columns take
+    taken = np.log(np.abs(np.diag(np.linalg.qr(white[:, :free], mode="r")))).sum()
+    likely = -np.log(np.diag(root)).sum() - taken - 0.5 * (np.log(power) + misfit)
+    return np.where(shared < 0.0, likely, -np.inf)

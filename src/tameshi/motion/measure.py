@@ -8,26 +8,22 @@ from dataclasses import dataclass
 import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError
+from tameshi.motion.at_contact import FEWEST, AtContact, speed_at_contact
 from tameshi.motion.contact import Contact, contact_from_stop
 from tameshi.motion.figures import Whole, before_contact, rebound
 from tameshi.motion.film import Film
 from tameshi.motion.path import Path, path_of
 from tameshi.motion.scale import Scale
-from tameshi.motion.smooth import Course, smooth_motion
 from tameshi.motion.strike_motion import StrikeMotion
 from tameshi.motion.track import Track
 from tameshi.motion.view import Standing, standing_factor
 from tameshi.quantity import Quantity, Source, rectangular_u
 from tameshi.reference import row
 
-_WINDOW = 0.08  # seconds before contact that the speed at contact is fitted to
-_MOST_FRAMES = 40
-_FEWEST_FRAMES = 5
 _FEWEST_MOVING = 4
 _MOVING = 0.2  # of the greatest speed
 _FASTEST = 60.0  # m/s: no hand, foot or light club goes faster
 _SLOW = 2.5  # m/s
-_MARGIN = 0.001  # seconds before contact whose frames are left out as well
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,13 +70,10 @@ def measure_motion(
     standing = standing or Standing()
     path = path_of(film, track, scale, standing.read_out or 0.0)
     contact = contact or contact_from_stop(path.times, path.way, path.u_way)
-    before = _fitted_frames(film, track, path, contact)
+    before = _before(film, track, path, contact)
     factor = _factor(film, scale, standing, path, contact, Keys(film=film.key, setup=setup or film.key))
-    along, across = (
-        smooth_motion(before.times, place, u, np.array([contact.time]))
-        for place, u in ((before.way, before.u_way), (before.across, before.u_across))
-    )
-    speed = _speed(along, across, contact, film.key) * factor * _shutter(film, scale, standing, path, along)
+    found = speed_at_contact(path, contact)
+    speed = _speed(found, film.key) * factor * _shutter(film, scale, standing, path, found)
     _refuse_nonsense(speed)
     whole = Whole.of(path, contact, film.key)
     figures = before_contact(whole, speed, factor)
@@ -93,18 +86,18 @@ def measure_motion(
         course=whole.along,
         track=track,
         scale=scale,
-        frames_before=len(before.times),
+        frames_before=found.frames,
         flags=_flags(film, track, standing, before, speed),
     )
 
 
-def _fitted_frames(film: Film, track: Track, path: Path, contact: Contact) -> Path:
-    """Return the frames that the speed at contact is fitted to: the last before it, none after."""
-    before = path.until(contact.earliest - _MARGIN)
-    if len(before.times) < _FEWEST_FRAMES:
+def _before(film: Film, track: Track, path: Path, contact: Contact) -> Path:
+    """Return the frames before contact, where they are enough to tell a speed."""
+    before = path.until(contact.earliest)
+    if len(before.times) < FEWEST:
         raise UnmeasurableError(
             "too-few-frames",
-            f"The hand is seen in {len(before.times)} frames before contact; {_FEWEST_FRAMES} are needed.",
+            f"The hand is seen in {len(before.times)} frames before contact; {FEWEST} are needed.",
             hint="Film at a higher rate, and start the film earlier.",
         )
     speed = np.hypot(*np.diff(before.places, axis=0).T) / np.diff(before.times)
@@ -122,15 +115,12 @@ def _fitted_frames(film: Film, track: Track, path: Path, contact: Contact) -> Pa
             f"What is followed is out of sight for the last {1000.0 * gap:.0f} ms before contact.",
             hint="Put the marker where it is seen until contact, and light it.",
         )
-    late = before.times >= before.times[-1] - _WINDOW
-    late[:-_FEWEST_FRAMES] &= np.arange(len(late) - _FEWEST_FRAMES) >= len(late) - _MOST_FRAMES
-    late[-_FEWEST_FRAMES:] = True
-    _refuse_smear(track, before.part(late))
-    return before.part(late)
+    _refuse_smear(track, before)
+    return before
 
 
 def _refuse_smear(track: Track, before: Path) -> None:
-    longest = float(np.median(before.smear[-_FEWEST_FRAMES:]))
+    longest = float(np.median(before.smear[-FEWEST:]))
     if longest > 2.0 * track.pattern.radius:
         raise UnmeasurableError(
             "smear-too-long",
@@ -165,12 +155,12 @@ def _factor(
     return stood * Quantity(1.0, "1", parts)
 
 
-def _shutter(film: Film, scale: Scale, standing: Standing, path: Path, along: Course) -> Quantity:
+def _shutter(film: Film, scale: Scale, standing: Standing, path: Path, found: AtContact) -> Quantity:
     """Return the factor on speeds that the clock and the order of rows leave in doubt."""
     width, height = film.size
     upright = film.rows_run in ("down", "up")
     seen = scale.metre * (height if upright else width)
-    rate = float(along.speed[0]) * float(path.direction[1 if upright else 0])
+    rate = found.speed * float(path.direction[1 if upright else 0])
     if standing.read_out is None:
         longest = min(float(row("film_limits", "read-out")["half_width"]), film.interval)
     else:
@@ -183,19 +173,13 @@ def _shutter(film: Film, scale: Scale, standing: Standing, path: Path, along: Co
     return Quantity(1.0, "1", parts)
 
 
-def _speed(along: Course, across: Course, contact: Contact, key: str) -> Quantity:
+def _speed(found: AtContact, key: str) -> Quantity:
     """Return the speed at contact in the picture, in m/s."""
-    v, w = float(along.speed[0]), float(across.speed[0])
-    size = math.hypot(v, w)
-    change = (v * float(along.acceleration[0]) + w * float(across.acceleration[0])) / size
     parts = {
-        Source(f"{key}:places", "places and motion"): math.hypot(
-            v * float(along.u_speed[0]), w * float(across.u_speed[0])
-        )
-        / size,
-        Source(f"{key}:contact", "time of contact"): change * contact.u,
+        Source(f"{key}:places", "places and motion"): found.u_motion,
+        Source(f"{key}:contact", "time of contact"): found.u_contact,
     }
-    return Quantity(size, "m/s", parts)
+    return Quantity(found.speed, "m/s", parts)
 
 
 def _refuse_nonsense(speed: Quantity) -> None:
@@ -210,7 +194,7 @@ def _refuse_nonsense(speed: Quantity) -> None:
 def _flags(film: Film, track: Track, standing: Standing, before: Path, speed: Quantity) -> tuple[Flag, ...]:
     """Return what limits the figures, short of refusing them."""
     flags = []
-    longest = float(np.median(before.smear[-_FEWEST_FRAMES:]))
+    longest = float(np.median(before.smear[-FEWEST:]))
     if longest > track.pattern.radius:
         flags.append(
             Flag(

@@ -22,8 +22,8 @@ from tameshi.motion.arrays import FloatArray
 FEWEST = 4
 """Places that a motion needs at least."""
 
-_DRIVE = 5000.0  # m s^-3.5: of a strike of 8 m/s over 0.6 m whose speed is a sine's, derived
-_DRIVE_SPREAD = 1.4  # natural logarithm of the factor by which that may differ, one standard deviation
+_DRIVE = 3000.0  # m s^-3.5: of a strike of 8 m/s over 0.6 m whose speed is a sine's, derived
+_DRIVE_SPREAD = 1.1  # natural logarithm of the factor by which that may differ, one standard deviation
 _NOISE_SPREAD = 0.7  # the same for the noise of places beside what their frames say
 _DRIVE_GRID = np.linspace(-2.4, 2.4, 15)
 _NOISE_GRID = np.linspace(-1.6, 2.6, 13)

@@ -9,7 +9,7 @@ import numpy as np
 
 from tameshi.errors import UnmeasurableError
 from tameshi.motion.arrays import FloatArray
-from tameshi.motion.contact import Contact
+from tameshi.motion.contact import Contact, contact_between
 from tameshi.quantity import rectangular_u
 from tameshi.reference import row
 
@@ -70,14 +70,13 @@ def contact_from_sound(sound: Sound, distance: float) -> Contact:
     heard = sound.start + begins * block / sound.rate
     late = distance / SPEED_OF_SOUND
     limits = {key: float(row("film_limits", key)["half_width"]) for key in _LIMITS}
-    u = math.hypot(
+    half = math.sqrt(3.0) * math.hypot(
         rectangular_u(limits["target-distance"]) / SPEED_OF_SOUND,
         rectangular_u(limits["speed-of-sound"]) * late,
         rectangular_u(limits["sound-and-picture"]),
         rectangular_u(0.5 * _BLOCK),
     )
-    time = heard - late
-    return Contact(time=time, earliest=time - 2.0 * u, latest=time + 2.0 * u, u=u, by="sound")
+    return contact_between(heard - late - half, heard - late + half, "sound")
 
 
 _LIMITS = ("target-distance", "speed-of-sound", "sound-and-picture")

@@ -6,9 +6,8 @@ import numpy as np
 
 from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.motion.arrays import FloatArray
-from tameshi.motion.contact import Contact
+from tameshi.motion.contact import Contact, contact_between
 from tameshi.motion.film import Film
-from tameshi.quantity import rectangular_u
 
 _HALF = 8  # pixels around the lamp
 _BRIGHT = 15.0  # stored values that a flash adds at least
@@ -72,11 +71,4 @@ def contact_from_flash(film: Film, place: FloatArray) -> Contact:
 
 def _between(film: Film, n: int, by: str) -> Contact:
     """Return contact anywhere between a frame and the one before."""
-    earliest, latest = float(film.times[n - 1]), float(film.times[n])
-    return Contact(
-        time=0.5 * (earliest + latest),
-        earliest=earliest,
-        latest=latest,
-        u=rectangular_u(0.5 * (latest - earliest)),
-        by=by,
-    )
+    return contact_between(float(film.times[n - 1]), float(film.times[n]), by)
