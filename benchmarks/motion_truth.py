@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 import math
+import sys
 import time
 from collections import Counter, defaultdict
 from dataclasses import dataclass
@@ -20,12 +21,12 @@ from typing import Any
 
 import numpy as np
 
-from tameshi.cli.clip_work import ClipOptions, MeasuredClip, measure_film
 from tameshi.demo.film import BAR, FilmCamera, Filmed, FilmScene, film
 from tameshi.demo.film_file import FilmFile, store_film
 from tameshi.demo.film_motion import Thrust
 from tameshi.errors import TameshiError
 from tameshi.quantity import Quantity
+from tameshi.readers.clip import ClipOptions, MeasuredClip, measure_film
 
 OFF_PLANE, MOTION_DEG, SQUARE_DEG, PICKED = 0.05, 6.875, 4.01, 2.0
 LENGTH_WITHIN, SIDE_WITHIN = 0.001, 0.0005
@@ -66,11 +67,14 @@ def draw(rng: np.random.Generator, rate: float, speed: float | None) -> Drawn:
         marker=float(rng.uniform(0.035, 0.05)),
         board=(float(rng.uniform(-0.1, 0.2)), 0.3),
         board_marker=0.12,
-        seconds_after=0.05,
+        seconds_before=0.02,
+        seconds_after=0.045,
         phase=float(rng.uniform(0.0, 1.0)),
     )
     camera = FilmCamera(
-        focal=distance * 470.0,  # a field of two metres
+        width=800,
+        height=450,
+        focal=distance * 400.0,  # a field of two metres
         distance=distance,
         pan=float(rng.uniform(-SQUARE_DEG, SQUARE_DEG)),
         pitch=float(rng.uniform(-SQUARE_DEG, SQUARE_DEG)),
@@ -121,6 +125,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--rate", type=float, default=0.0, help="0: 240 and 960 by turns")
     parser.add_argument("--speed", type=float, default=0.0, help="0: from 4 to 12 m/s")
+    parser.add_argument("--every", type=int, default=50, help="films between reports on the way")
     asked = parser.parse_args()
     rows: dict[tuple[float, str], list[tuple[float, float, float, bool]]] = defaultdict(list)
     refused: Counter[str] = Counter()
@@ -137,7 +142,18 @@ def main() -> None:
             continue
         _take(rows, rate, drawn, measured)
         contacts.append(_holds_contact(drawn, measured))
+        if (n + 1) % asked.every == 0:
+            print(f"after {n + 1} films:")
+            report(rows, refused, contacts)
+    report(rows, refused, contacts)
     print(f"{asked.films} films, seed {asked.seed}, {time.process_time() - begun:.0f} s of processor")
+
+
+def report(
+    rows: dict[tuple[float, str], list[tuple[float, float, float, bool]]],
+    refused: Counter[str],
+    contacts: list[bool],
+) -> None:
     print("refused:", dict(refused) or "none")
     print(f"contact's interval holds the truth in {np.mean(contacts):.1%} of {len(contacts)}")
     for (rate, figure), found in sorted(rows.items()):
@@ -151,6 +167,7 @@ def main() -> None:
     print(
         f"speed at contact, all {len(everything)}: holds the truth {np.mean([r[3] for r in everything]):.1%}"
     )
+    sys.stdout.flush()
 
 
 def _take(

@@ -40,6 +40,7 @@ os.wait()
 @pytest.fixture
 def catalogue(study: Study, folder: Path) -> Path:
     fill(study)
+    add(study, b"not really a film", "film.mp4", "film")  # so that every page of the catalogue holds something
     return folder / "catalogue.sqlite"
 
 

@@ -13,8 +13,9 @@ from tameshi.cli.shown import both_units, note, print_flags, print_table, say, s
 from tameshi.errors import WrongUseError
 
 if TYPE_CHECKING:
-    from tameshi.cli.clip_work import MeasuredClip
+    from tameshi.cli.clip_work import Clip
     from tameshi.quantity import System
+    from tameshi.readers.clip import MeasuredClip
 
 _WORDS = {
     "speed_at_contact": "speed at contact",
@@ -30,71 +31,19 @@ _WORDS = {
 
 def clip(
     films: Annotated[list[Path], typer.Argument(help="Films of one strike each.")],
-    scale: Annotated[
-        str | None,
-        typer.Option(
-            "--scale",
-            help='A known length where the hand passes, its ends in pixels: "120,640 840,642 = 50 cm".',
-        ),
-    ] = None,
-    scale_marker: Annotated[
-        str | None,
-        typer.Option(
-            "--scale-marker",
-            help='ArUco marker (DICT_4X4_50) where the hand passes, and its side: "7 = 10 cm".',
-        ),
-    ] = None,
-    follow: Annotated[
-        str | None,
-        typer.Option(
-            "--follow",
-            help='What to follow: "412,255" or "412,255 in frame 12" (round marker or patch there), '
-            '"marker 3"; the only marker there is, if left out.',
-        ),
-    ] = None,
-    contact: Annotated[
-        str,
-        typer.Option(
-            "--contact",
-            help='When contact was: "stop" (found from the track), "frame 63", "flash 820,120", '
-            '"sound 2.4 m".',
-        ),
-    ] = "stop",
-    real_rate: Annotated[
-        str | None,
-        typer.Option("--real-rate", help='Frame rate it was taken with, where it plays slower: "240 Hz".'),
-    ] = None,
-    frames: Annotated[
-        str | None, typer.Option("--frames", help='Only these frames of the file, from 1: "120 to 400".')
-    ] = None,
-    distance: Annotated[
-        str | None, typer.Option("--distance", help='From the lens to the plane of the strike, "3 m".')
-    ] = None,
-    off_plane: Annotated[
-        str | None,
-        typer.Option(
-            "--off-plane", help='How near the strike kept to the plane of the scale, "5 cm" either way.'
-        ),
-    ] = None,
-    motion_within: Annotated[
-        str | None,
-        typer.Option("--motion-within", help='How near it kept parallel to that plane, "7 deg" either way.'),
-    ] = None,
-    square_within: Annotated[
-        str | None,
-        typer.Option("--square-within", help='How square to it the camera stood, "4 deg" either way.'),
-    ] = None,
-    read_out: Annotated[
-        str | None,
-        typer.Option(
-            "--read-out", help='Read-out time of a rolling shutter, "8 ms"; "0 ms" for a global one.'
-        ),
-    ] = None,
+    scale: given.Scale = None,
+    scale_marker: given.ScaleMarker = None,
+    follow: given.Follow = None,
+    contact: given.ContactWhen = "stop",
+    real_rate: given.RealRate = None,
+    frames: given.Frames = None,
+    distance: given.Distance = None,
+    off_plane: given.OffPlane = None,
+    motion_within: given.MotionWithin = None,
+    square_within: given.SquareWithin = None,
+    read_out: given.ReadOut = None,
     picked_within: given.PickedWithin = 2.0,
-    known_within: Annotated[
-        str | None,
-        typer.Option("--known-within", help='How well the known length is known, "1 mm" either way.'),
-    ] = None,
+    known_within: given.KnownWithin = None,
     track: Annotated[
         Path | None, typer.Option("--track", help="Write the track here: .csv, or .json.")
     ] = None,
@@ -122,8 +71,9 @@ def clip(
 ) -> None:
     """Measure speed, reach and movement time of strikes on film."""
     from tameshi.cli.clip_strike import strike_of
-    from tameshi.cli.clip_work import ClipOptions, clip_as_dict, measure_clip
+    from tameshi.cli.clip_work import as_object, measure_clip
     from tameshi.cli.measuring import RecordingOptions
+    from tameshi.readers.clip import ClipOptions
 
     system = system_of(units)
     if len(films) > 1 and (track is not None or overlay is not None):
@@ -142,7 +92,6 @@ def clip(
         read_out=read_out,
         picked_within=picked_within,
         known_within=known_within,
-        rebound=rebound,
     )
     struck = None
     if recording is not None:
@@ -153,32 +102,32 @@ def clip(
         )
         struck = strike_of(recording, strike, reading)
 
-    def measure(path: Path) -> MeasuredClip:
-        measured = measure_clip(path, options, struck)
-        _write_track(measured, track)
-        _write_overlay(measured, overlay)
-        return measured
+    def measure(path: Path) -> Clip:
+        found = measure_clip(path, options, struck, rebound)
+        _write_track(found.measured, track)
+        _write_overlay(found.measured, overlay)
+        return found
 
     measure_each(
         films,
         measure,
-        clip_as_dict,
-        lambda measured: show_clip(measured, system),
+        as_object,
+        lambda found: show_clip(found, system),
         of="clips",
         as_json=as_json,
         together=lambda several: _together(several, shown=not as_json),
     )
 
 
-def _together(several: list[MeasuredClip], *, shown: bool) -> dict[str, Any]:
+def _together(several: list[Clip], *, shown: bool) -> dict[str, Any]:
     """Return how the places of impact scatter, where there are enough films; show it."""
     from tameshi.motion import FEWEST_FILMS, precision
     from tameshi.quantity import Quantity
 
     places = [
-        (one.motion.impact_right, one.motion.impact_up)
-        for one in several
-        if isinstance(one.motion.impact_right, Quantity) and isinstance(one.motion.impact_up, Quantity)
+        (motion.impact_right, motion.impact_up)
+        for motion in (one.measured.motion for one in several)
+        if isinstance(motion.impact_right, Quantity) and isinstance(motion.impact_up, Quantity)
     ]
     if len(places) < FEWEST_FILMS:
         return {"precision": None}
@@ -196,12 +145,13 @@ def _together(several: list[MeasuredClip], *, shown: bool) -> dict[str, Any]:
     return {"precision": found.as_dict()}
 
 
-def show_clip(measured: MeasuredClip, system: System) -> None:
+def show_clip(clip: Clip, system: System) -> None:
     """Print a measured film for a person."""
     from tameshi.cli.clip_strike import show_struck
     from tameshi.motion import FIGURES, frame_of_contact
     from tameshi.quantity import Missing
 
+    measured = clip.measured
     motion, facts = measured.motion, measured.facts
     say(
         f"{measured.file}: {len(measured.film.frames)} frames at {facts.rate:.4g} a second, "
@@ -215,7 +165,7 @@ def show_clip(measured: MeasuredClip, system: System) -> None:
         figure = motion.figure(name)
         if isinstance(figure, Missing):
             say(f"  {_WORDS[name]}: {figure.why}.")
-    show_struck(measured.struck, system)
+    show_struck(clip.struck, system)
     print_flags(measured.flags)
 
 

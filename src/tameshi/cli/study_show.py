@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.cli.clip_strike import mass_as_dict
 from tameshi.cli.contact import contacts_as_list
 from tameshi.cli.outcome import error_object
 from tameshi.cli.shown import both_units, print_table, say
 from tameshi.cli.study_work import Seen
 from tameshi.pressure import pressure_as_dict
 from tameshi.quantity import System, as_dict, from_record
-from tameshi.study import chosen_area
+from tameshi.study import Filmed, chosen_area
 
 STUDY_SCHEMA = "tameshi.study/1"
 
@@ -32,6 +33,10 @@ def show_study(seen: Seen, system: System) -> None:
         rows = [_pressure_row(joined, system) for joined in seen.joined]
         headings = ("strike", "technique", "peak force (95 %)", "mean pressure (95 %)", "also")
         print_table("strikes", headings, rows)
+    if seen.films:
+        rows = [_film_row(one, system) for one in seen.films]
+        headings = ("film", "technique", "speed at contact (95 %)", "effective mass (95 %)", "remark")
+        print_table("films", headings, rows)
     for line in _missing(seen):
         say(f"  - {line}")
 
@@ -77,8 +82,34 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
             for joined in seen.joined
         ],
         "contacts": contacts_as_list(seen.contacts),
+        "films": [_film(one) for one in seen.films],
         "missing": _missing(seen),
     }
+
+
+def _film(one: Filmed) -> dict[str, Any]:
+    """Return a film, its figures and the mass behind its strike as JSON holds them."""
+    said, found = one.film.description, one.measured
+    strike = {"recording": one.recording.original.name, "strike": said.strike} if one.recording else None
+    return {
+        "file": one.film.original.name,
+        "sha256": one.film.original.sha256,
+        "technique": said.technique,
+        "athlete": said.athlete,
+        "of": strike,
+        **({"error": error_object(found.error)} if found.error else {"result": public(found.body)}),
+        **(mass_as_dict(one.mass) if one.mass else {"why": one.why}),
+    }
+
+
+def _film_row(one: Filmed, system: System) -> tuple[str, ...]:
+    said, found = one.film.description, one.measured
+    name = (one.film.original.name, said.technique or "-")
+    if found.error is not None:
+        return (*name, found.error.message, "-", "")
+    speed = both_units(one.figure("speed_at_contact"), system)[0]
+    mass = both_units(one.mass.mass, system)[0] if one.mass else f"not given: {one.why}"
+    return (*name, speed, mass, ", ".join(flag["code"] for flag in found.body["flags"]))
 
 
 def public(record: Any) -> Any:  # noqa: ANN401  JSON is anything

@@ -10,6 +10,7 @@ from tameshi.cli.shown import progress
 from tameshi.study import (
     Contact,
     Exported,
+    Filmed,
     Joined,
     Measurement,
     Original,
@@ -17,8 +18,10 @@ from tameshi.study import (
     Recording,
     contacts_of,
     export,
+    films,
     join_study,
     measure_all,
+    measure_films,
     open_study,
     prints,
     recordings,
@@ -37,14 +40,17 @@ class Seen:
     areas: list[tuple[Print, Measurement]]
     joined: list[Joined]
     contacts: tuple[Contact, ...]
+    films: list[Filmed]
 
 
 def look_at(folder: Path) -> Seen:
     """Measure a study, or take what has been measured before."""
     with open_study(folder) as study:
-        total = len(recordings(study)) + len(prints(study))
+        now = datetime.now(UTC)
+        total = len(recordings(study)) + len(prints(study)) + len(films(study))
         with progress("measuring", total) as done:
-            strikes, areas = measure_all(study, at=datetime.now(UTC), progress=done)
+            strikes, areas = measure_all(study, at=now, progress=done)
+            filmed = measure_films(study, strikes, at=now, progress=done)
         joined = join_study(strikes, areas)
         return Seen(
             name=study.name,
@@ -54,6 +60,7 @@ def look_at(folder: Path) -> Seen:
             areas=areas,
             joined=joined,
             contacts=contacts_of(strikes, areas),
+            films=filmed,
         )
 
 

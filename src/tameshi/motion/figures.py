@@ -198,15 +198,14 @@ def rebound(path: Path, contact: Contact, factor: Quantity, key: str, lasts: flo
         return Missing("m/s", why)
     n = 0 if lasts else lines.index(min(lines))
     slope, u = lines[n]
-    # the hand slows down within the span as well: half of what it does from one end of it to the other
-    beside = [abs(lines[k][0] - slope) for k in (n - 1, n + 1) if 0 <= k < len(lines)]
+    # a line tells the middle of its span, and the hand slows down within it: its beginning is asked for
+    change = max(0.0, lines[n + 1][0] - slope) if n + 1 < len(lines) else 0.0
+    faster = 0.5 * (count - 1) * change
     parts = {
         Source(f"{key}:rebound", "places and motion"): u,
-        Source(f"{key}:span", "change within the span"): rectangular_u(
-            0.5 * (count - 1) * min(beside, default=0.0)
-        ),
+        Source(f"{key}:span", "change within the span"): rectangular_u(faster),
     }
-    return Quantity(-slope, "m/s", parts) * factor
+    return Quantity(faster - slope, "m/s", parts) * factor
 
 
 def _line(times: FloatArray, way: FloatArray, u: FloatArray) -> tuple[float, float]:

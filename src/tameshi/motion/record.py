@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
 from tameshi.motion.film import Film
 from tameshi.motion.strike_motion import FIGURES, StrikeMotion
-from tameshi.quantity import as_dict
+from tameshi.quantity import Measured, as_dict
 
 SCHEMA = "tameshi.clip/1"
 TRACK_HEADINGS = (
@@ -28,7 +29,12 @@ TRACK_HEADINGS = (
 """Columns of the track's table."""
 
 
-def motion_as_dict(film: Film, motion: StrikeMotion, said: str) -> dict[str, Any]:
+def motion_as_dict(
+    film: Film,
+    motion: StrikeMotion,
+    said: str,
+    quantity: Callable[[Measured], dict[str, Any]] = as_dict,
+) -> dict[str, Any]:
     """Return the figures of a strike as JSON holds them, without the file's own facts.
 
     Parameters
@@ -37,6 +43,8 @@ def motion_as_dict(film: Film, motion: StrikeMotion, said: str) -> dict[str, Any
     motion : StrikeMotion
     said : str
         What was followed.
+    quantity : callable
+        How quantities are written.
     """
     track, contact = motion.track, motion.contact
     share = track.exposure_share
@@ -62,7 +70,7 @@ def motion_as_dict(film: Film, motion: StrikeMotion, said: str) -> dict[str, Any
             "frame": frame_of_contact(film, motion),
             "frames_before": motion.frames_before,
         },
-        **{name: as_dict(motion.figure(name)) for name in FIGURES},
+        **{name: quantity(motion.figure(name)) for name in FIGURES},
         "flags": [flag.as_dict() for flag in motion.flags],
     }
 

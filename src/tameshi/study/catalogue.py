@@ -15,7 +15,7 @@ from sqlalchemy import Column, Connection, Engine, NullPool, create_engine, even
 from sqlalchemy.exc import DBAPIError
 
 from tameshi.errors import StudyError, WrongUseError
-from tameshi.study.schema import METADATA
+from tameshi.study.schema import LATER, METADATA
 
 Mode = Literal["ro", "rw", "rwc"]
 """Read, read and write, or make it if there is none."""
@@ -89,30 +89,33 @@ def create_tables(catalogue: Engine) -> None:
 def refuse_other_tables(catalogue: Engine) -> None:
     """Refuse a database that lacks a table, such as an empty file."""
     with reading(catalogue) as connection:
-        absent = set(METADATA.tables) - set(inspect(connection).get_table_names())
+        absent = set(METADATA.tables) - set(LATER) - set(inspect(connection).get_table_names())
     if absent:
         raise _damaged(f"no table {min(absent)!r}")
 
 
 def complete_tables(catalogue: Engine, *, read_only: bool) -> None:
-    """Give the tables of an older catalogue the columns that came later; what they hold stays as it is.
+    """Give an older catalogue the tables and columns that came later; what it holds stays as it is.
 
     Raises
     ------
     StudyError
-        ``study-older`` where columns are missing and nothing may be written.
+        ``study-older`` where tables or columns are missing and nothing may be written.
     """
     with reading(catalogue) as connection:
-        absent = _absent_columns(connection)
+        tables = set(LATER) - set(inspect(connection).get_table_names())
+        absent = [f"table {min(tables)!r}"] if tables else []
+        absent += [f"column {column.name!r}" for column in _absent_columns(connection)]
     if not absent:
         return
     if read_only:
         raise StudyError(
             "study-older",
-            f"The study's catalogue was made by an older tameshi: it has no column {absent[0].name!r}.",
-            hint="Copy it to a place where it may be written, and open it there: the column is added then.",
+            f"The study's catalogue was made by an older tameshi: it has no {absent[0]}.",
+            hint="Copy it to a place where it may be written, and open it there: it is added then.",
         )
     with writing(catalogue) as connection:
+        METADATA.create_all(connection)
         for column in _absent_columns(connection):
             form = column.type.compile(connection.dialect)
             connection.exec_driver_sql(f'ALTER TABLE "{column.table.name}" ADD COLUMN "{column.name}" {form}')
@@ -122,7 +125,10 @@ def _absent_columns(connection: Connection) -> list[Column[Any]]:
     """Return the columns that may be empty and are not there."""
     found = inspect(connection)
     absent: list[Column[Any]] = []
+    tables = set(found.get_table_names())
     for table in METADATA.sorted_tables:
+        if table.name not in tables:
+            continue
         there = {column["name"] for column in found.get_columns(table.name)}
         absent += [column for column in table.c if column.nullable and column.name not in there]
     return absent

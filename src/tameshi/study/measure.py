@@ -89,7 +89,7 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
         reduction = _reduce(study, recording, settings)
         return strikes_to_record(reduction), {CURVES: _packed(reduction)}
 
-    return _made(study, recording.original, recipe, make, at)
+    return made(study, recording.original, recipe, make, at)
 
 
 def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measurement:
@@ -154,7 +154,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             record["lens"] = {"file": lens.name, "sha256": lens.sha256}
         return record, {OVERLAY: overlay_png(footprint)}
 
-    return _made(study, original, recipe, make, at)
+    return made(study, original, recipe, make, at)
 
 
 def measure_all(
@@ -196,10 +196,22 @@ def unpacked(curves: bytes) -> list[dict[str, Any]]:
         ]
 
 
-def _made(
+def made(
     study: Study, original: Original, recipe: Recipe, make: Callable[[], Made], at: datetime
 ) -> Measurement:
-    """Return a result from the catalogue, or make it and, where that is possible, store it."""
+    """Return a result from the catalogue, or make it and, where that is possible, store it.
+
+    Parameters
+    ----------
+    study : Study
+    original : Original
+        That it is of.
+    recipe : Recipe
+    make : callable
+        Returns body and files of the result.
+    at : datetime
+        Now, with its time zone.
+    """
     try:
         known = find_result(study, recipe)
         if known is not None:
