@@ -25,9 +25,7 @@ def club(result, files, punch, tmp_path):
     folder = tmp_path / "club"
     result("study", "new", folder)
     result("study", "add", folder, files / "strike.csv", "--technique", "punch")
-    added = result(
-        "study", "add", folder, punch, "--technique", "punch", "--strike", "strike.csv:1", *MARKED
-    )
+    added = result("study", "add", folder, punch, "--technique", "punch", "--strike", "strike.csv:1", *MARKED)
     assert added["added"][0]["kind"] == "film"
     return folder
 

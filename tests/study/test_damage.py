@@ -40,7 +40,9 @@ os.wait()
 @pytest.fixture
 def catalogue(study: Study, folder: Path) -> Path:
     fill(study)
-    add(study, b"not really a film", "film.mp4", "film")  # so that every page of the catalogue holds something
+    add(
+        study, b"not really a film", "film.mp4", "film"
+    )  # so that every page of the catalogue holds something
     return folder / "catalogue.sqlite"
 
 

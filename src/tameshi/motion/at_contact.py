@@ -13,7 +13,7 @@ import numpy as np
 
 from tameshi.motion.contact import Contact
 from tameshi.motion.path import Path
-from tameshi.motion.smooth import smooth_motion
+from tameshi.motion.smooth import smooth_motion, usual_drive
 
 _MARGIN = 0.0003  # seconds before contact in which a frame no longer counts as before
 _LIGHT = 0.01  # weight below which a cut is left out
@@ -58,6 +58,7 @@ def speed_at_contact(path: Path, contact: Contact) -> AtContact:
         With five frames before the earliest contact at least.
     contact : Contact
     """
+    usual = usual_drive(path.times, path.way)
     before = np.searchsorted(path.times, contact.instants - _MARGIN, side="right")
     before = np.maximum(before, FEWEST)
     weights, means, doubts, frames = [], [], [], []
@@ -69,7 +70,7 @@ def speed_at_contact(path: Path, contact: Contact) -> AtContact:
         part = path.part(_window(path, int(count)))
         at = contact.instants[chosen]
         along, across = (
-            smooth_motion(part.times, place, u, at)
+            smooth_motion(part.times, place, u, at, usual)
             for place, u in ((part.way, part.u_way), (part.across, part.u_across))
         )
         weights.append(weight)

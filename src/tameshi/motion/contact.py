@@ -15,7 +15,7 @@ from scipy.linalg import cholesky, solve_triangular
 
 from tameshi.errors import UnmeasurableError
 from tameshi.motion.arrays import FloatArray
-from tameshi.motion.smooth import driven_covariance, free_polynomial
+from tameshi.motion.smooth import driven_covariance, free_polynomial, usual_drive
 from tameshi.quantity import rectangular_u
 
 _BEFORE = 0.07  # seconds before the stop from which places are taken
@@ -28,7 +28,7 @@ _SHARP = 1.6  # by how much the stop is harder than the thrust
 _EARLIEST = 0.016  # seconds before the hand has lost half of its speed in which contact can have begun
 _GRID = 81
 _POWERS = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5)
-_DRIVES = (-1.5, -0.5, 0.5, 1.5)  # in the logarithmic steps of ``smooth``
+_DRIVES = (-1.5, -0.5, 0.5, 1.5, 2.5)  # in the logarithmic steps of ``smooth``
 _NOISES = (-0.7, 0.0, 0.7, 1.4)  # logarithms of how much larger the noise is than was stated
 _TAIL = 0.025  # left out at either end
 _TINY = 1e-12
@@ -95,7 +95,7 @@ def contact_from_stop(times: FloatArray, way: FloatArray, u: FloatArray) -> Cont
     last = slow if _is_held(times, way, slow) else min(slow + 1, len(way) - 1)
     part = slice(first, last + 1)
     begins = np.linspace(max(times[slow] - _EARLIEST, times[first]), times[last], _GRID + 1)[:-1]
-    weight = _weighed(times[part], way[part], u[part], begins)
+    weight = _weighed(times[part], way[part], u[part], begins, usual_drive(times, way))
     mean = float(weight @ begins)
     below = np.cumsum(weight)
     step = float(begins[1] - begins[0])
@@ -159,14 +159,16 @@ def _slopes(values: FloatArray, times: FloatArray, lag: int) -> tuple[FloatArray
     return (values[lag:] - values[:-lag]) / (times[lag:] - times[:-lag]), 0.5 * (times[lag:] + times[:-lag])
 
 
-def _weighed(times: FloatArray, way: FloatArray, u: FloatArray, begins: FloatArray) -> FloatArray:
+def _weighed(
+    times: FloatArray, way: FloatArray, u: FloatArray, begins: FloatArray, usual: float
+) -> FloatArray:
     """Return the weights of instants at which contact may have begun."""
     since = np.maximum(times[:, None] - begins, 0.0) / (times[-1] - begins)
     fallen = np.stack([since**power for power in _POWERS], axis=1).reshape(len(times), -1)
     basis = free_polynomial(times)
     total = np.empty((len(_DRIVES), len(_NOISES), len(_POWERS), len(begins)))
     for d, drive in enumerate(_DRIVES):
-        driven = driven_covariance(times, drive)
+        driven = driven_covariance(times, drive, usual)
         for n, noise in enumerate(_NOISES):
             covariance = driven + np.diag((math.exp(noise) * u) ** 2)
             likely = _likely(covariance, np.column_stack([basis, way, fallen]), basis.shape[1])

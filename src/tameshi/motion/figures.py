@@ -10,7 +10,7 @@ import numpy as np
 from tameshi.motion.arrays import FloatArray
 from tameshi.motion.contact import Contact
 from tameshi.motion.path import Path
-from tameshi.motion.smooth import FEWEST, Course, smooth_motion
+from tameshi.motion.smooth import FEWEST, Course, smooth_motion, usual_drive
 from tameshi.quantity import Measured, Missing, Quantity, Source, rectangular_u
 
 _MOST_FRAMES = 120
@@ -40,8 +40,9 @@ class Whole:
         before = path.until(contact.earliest)
         before = thinned(before.part(before.times >= contact.time - _LONGEST))
         at = np.arange(float(before.times[0]), contact.time, _GRID)
+        usual = usual_drive(path.times, path.way)
         along, across = (
-            smooth_motion(before.times, place, u, np.append(at, contact.time))
+            smooth_motion(before.times, place, u, np.append(at, contact.time), usual)
             for place, u in ((before.way, before.u_way), (before.across, before.u_across))
         )
         return cls(along=along, across=across, path=before, contact=contact, key=key)

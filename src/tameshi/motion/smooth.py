@@ -22,10 +22,18 @@ from tameshi.motion.arrays import FloatArray
 FEWEST = 4
 """Places that a motion needs at least."""
 
-_DRIVE = 3000.0  # m s^-3.5: of a strike of 8 m/s over 0.6 m whose speed is a sine's, derived
-_DRIVE_SPREAD = 1.1  # natural logarithm of the factor by which that may differ, one standard deviation
+USUAL_DRIVE = 3000.0
+"""Strength of the driving noise of a strike of 8 m/s that takes 0.15 s, in m s^-3.5."""
+
+_DRIVE_SHARE = 3.3  # of speed over time to the power 2.5, which has that dimension: a sine's, derived
+_RISE = 0.1  # of the greatest speed, where the rise begins; a sine has 0.795 of its rise from there on
+_RISE_PART = 0.795
+_SHORTEST_RISE = 0.03  # seconds
+_LONGEST_RISE = 0.3
+_SPAN = 0.01  # seconds over which speeds are taken
+_DRIVE_SPREAD = 0.8  # natural logarithm of the factor by which that may differ, one standard deviation
 _NOISE_SPREAD = 0.7  # the same for the noise of places beside what their frames say
-_DRIVE_GRID = np.linspace(-2.4, 2.4, 15)
+_DRIVE_GRID = np.linspace(-2.4, 3.0, 16)
 _NOISE_GRID = np.linspace(-1.6, 2.6, 13)
 _ORDER = 4  # how often the driving noise is integrated to give the place
 _DERIVATIVES = (0, 1, 2)
@@ -57,7 +65,13 @@ class Course:
     noise: float
 
 
-def smooth_motion(times: FloatArray, places: FloatArray, u: FloatArray, at: FloatArray) -> Course:
+def smooth_motion(
+    times: FloatArray,
+    places: FloatArray,
+    u: FloatArray,
+    at: FloatArray,
+    usual: float = USUAL_DRIVE,
+) -> Course:
     """Return a motion along one axis.
 
     Parameters
@@ -66,6 +80,8 @@ def smooth_motion(times: FloatArray, places: FloatArray, u: FloatArray, at: Floa
         When, where and how surely, in seconds and metres.
     at : (m,) array
         Instants that are asked for, in seconds.
+    usual : float
+        Strength of the drive that is usual for such a motion.
     """
     origin = float(min(times[0], at.min()))
     length = max(float(times[-1] - origin), float(at.max()) - origin, 1e-6)
@@ -82,7 +98,7 @@ def smooth_motion(times: FloatArray, places: FloatArray, u: FloatArray, at: Floa
     weights, means, variances, noises = [], [], [], []
     for noise in _NOISE_GRID:
         for drive in _DRIVE_GRID:
-            power = (_DRIVE * math.exp(_DRIVE_SPREAD * drive)) ** 2 * length ** (2 * _ORDER - 1)
+            power = (usual * math.exp(_DRIVE_SPREAD * drive)) ** 2 * length ** (2 * _ORDER - 1)
             covariance = power * kernel + np.diag((u * math.exp(_NOISE_SPREAD * noise)) ** 2)
             solved = _solve(covariance, basis, places, (power, cross, own, wanted))
             weights.append(solved[0] - 0.5 * noise**2 - 0.5 * drive**2)
@@ -107,7 +123,26 @@ def smooth_motion(times: FloatArray, places: FloatArray, u: FloatArray, at: Floa
     )
 
 
-def driven_covariance(times: FloatArray, drive: float) -> FloatArray:
+def usual_drive(times: FloatArray, way: FloatArray) -> float:
+    """Return the strength of the drive that is usual for a strike as fast and as short as this one.
+
+    Parameters
+    ----------
+    times, way : (n,) arrays
+        Seconds, and metres along the strike; what is before its greatest speed counts.
+    """
+    lag = max(1, round(_SPAN / float(np.median(np.diff(times)))))
+    lag = min(lag, len(times) - 1)
+    speed = (way[lag:] - way[:-lag]) / (times[lag:] - times[:-lag])
+    fastest = int(np.argmax(speed))
+    slow = np.flatnonzero(speed[:fastest] < _RISE * speed[fastest])
+    begins = int(slow[-1]) if len(slow) else 0
+    rise = float(times[fastest] - times[begins]) / _RISE_PART
+    rise = min(max(rise, _SHORTEST_RISE), _LONGEST_RISE)
+    return float(_DRIVE_SHARE * max(float(speed[fastest]), 0.1) / rise**2.5)
+
+
+def driven_covariance(times: FloatArray, drive: float, usual: float) -> FloatArray:
     """Return the covariance of places that a drive gives, in square metres.
 
     Parameters
@@ -116,9 +151,11 @@ def driven_covariance(times: FloatArray, drive: float) -> FloatArray:
         Seconds.
     drive : float
         How much stronger than usual it is, in standard deviations of its logarithm.
+    usual : float
+        Strength of the drive that is usual for such a motion.
     """
     since = times - times[0]
-    power = (_DRIVE * math.exp(_DRIVE_SPREAD * drive)) ** 2
+    power = (usual * math.exp(_DRIVE_SPREAD * drive)) ** 2
     return power * _overlap(since, since, _ORDER - 1, _ORDER - 1)
 
 
