@@ -36,7 +36,7 @@ FIGURES = ("speed_at_contact", "reach", "rebound_speed")
 
 
 Rows = dict[tuple[str, str], list[tuple[float, float, float, bool]]]
-"""By kind of film and figure: error over u, relative error, relative half width, whether it holds the truth."""
+"""By kind of film and figure: error over u, relative error and half width, whether it holds the truth."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class Drawn:
     contact: float
 
 
-def draw(rng: np.random.Generator, rate: float, speed: float | None) -> Drawn:
+def draw(rng: np.random.Generator, rate: float, speed: float | None, width: int = 800) -> Drawn:
     thrust = Thrust(
         speed=speed or float(rng.uniform(4.0, 12.0)),
         reach=float(rng.uniform(0.4, 0.75)),
@@ -78,9 +78,9 @@ def draw(rng: np.random.Generator, rate: float, speed: float | None) -> Drawn:
         phase=float(rng.uniform(0.0, 1.0)),
     )
     camera = FilmCamera(
-        width=800,
-        height=450,
-        focal=distance * 400.0,  # a field of two metres
+        width=width,
+        height=2 * round(width * 9 / 32),
+        focal=distance * width / 2.0,  # a field of two metres
         distance=distance,
         pan=float(rng.uniform(-SQUARE_DEG, SQUARE_DEG)),
         pitch=float(rng.uniform(-SQUARE_DEG, SQUARE_DEG)),
@@ -136,6 +136,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--rate", type=float, default=0.0, help="0: 240, 240 and 960 by turns")
     parser.add_argument("--speed", type=float, default=0.0, help="0: 8 m/s, then twice 4 to 12, by turns")
+    parser.add_argument("--width", type=int, default=800, help="of the films, in pixels")
     parser.add_argument("--every", type=int, default=50, help="films between reports on the way")
     asked = parser.parse_args()
     rows: Rows = defaultdict(list)
@@ -145,7 +146,7 @@ def main() -> None:
     for n in range(asked.films):
         rng = np.random.default_rng([asked.seed, n])
         rate, speed = TURNS[n % len(TURNS)]
-        drawn = draw(rng, asked.rate or rate, asked.speed or speed)
+        drawn = draw(rng, asked.rate or rate, asked.speed or speed, asked.width)
         try:
             measured = measure_film(drawn.data, f"film {n}", drawn.options)
         except TameshiError as error:
