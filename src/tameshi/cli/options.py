@@ -175,3 +175,17 @@ KnownWithin = Annotated[
     str | None,
     typer.Option("--known-within", help='How well the known length is known, "1 mm" either way.'),
 ]
+
+StrikerMass = Annotated[
+    str | None,
+    typer.Option("--striker-mass", help='Effective mass of what struck, "2.5 kg" or "2 kg to 3 kg".'),
+]
+StrikerSpeed = Annotated[
+    str | None, typer.Option("--speed", help='Speed at contact, "8.5 m/s" or "8 m/s to 9 m/s".')
+]
+StrikerLike = Annotated[
+    str | None,
+    typer.Option(
+        "--like", help="Published strikes that give mass and speed where neither is known: punch, palm."
+    ),
+]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.cli.breaking_study import broken_as_list, show_broken
 from tameshi.cli.clip_strike import mass_as_dict
 from tameshi.cli.contact import contacts_as_list
 from tameshi.cli.outcome import error_object
@@ -37,6 +38,9 @@ def show_study(seen: Seen, system: System) -> None:
         rows = [_film_row(one, system) for one in seen.films]
         headings = ("film", "technique", "speed at contact (95 %)", "effective mass (95 %)", "remark")
         print_table("films", headings, rows)
+    if seen.broken:
+        show_broken(seen.broken, system)
+        say("  A chance is no promise: see tameshi breaking for what it rests on, and for the cautions.")
     for line in _missing(seen):
         say(f"  - {line}")
 
@@ -83,6 +87,7 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
         ],
         "contacts": contacts_as_list(seen.contacts),
         "films": [_film(one) for one in seen.films],
+        "targets": broken_as_list(seen.broken),
         "missing": _missing(seen),
     }
 

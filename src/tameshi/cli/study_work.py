@@ -16,6 +16,8 @@ from tameshi.study import (
     Original,
     Print,
     Recording,
+    ToBreak,
+    break_targets,
     contacts_of,
     export,
     films,
@@ -41,12 +43,13 @@ class Seen:
     joined: list[Joined]
     contacts: tuple[Contact, ...]
     films: list[Filmed]
+    broken: tuple[ToBreak, ...]
 
 
 def look_at(folder: Path) -> Seen:
     """Measure a study, or take what has been measured before."""
+    now = datetime.now(UTC)
     with open_study(folder) as study:
-        now = datetime.now(UTC)
         total = len(recordings(study)) + len(prints(study)) + len(films(study))
         with progress("measuring", total) as done:
             strikes, areas = measure_all(study, at=now, progress=done)
@@ -61,6 +64,7 @@ def look_at(folder: Path) -> Seen:
             joined=joined,
             contacts=contacts_of(strikes, areas),
             films=filmed,
+            broken=break_targets(study, strikes, at=now),
         )
 
 

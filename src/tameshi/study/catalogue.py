@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal
 
-from sqlalchemy import Column, Connection, Engine, NullPool, create_engine, event, inspect
+from sqlalchemy import Column, Connection, Engine, NullPool, Table, create_engine, event, inspect
 from sqlalchemy.exc import DBAPIError
 
 from tameshi.errors import StudyError, WrongUseError
@@ -87,9 +87,10 @@ def create_tables(catalogue: Engine) -> None:
 
 
 def refuse_other_tables(catalogue: Engine) -> None:
-    """Refuse a database that lacks a table, such as an empty file."""
+    """Refuse a database that lacks a table that every study has, such as an empty file."""
+    wanted = {name for name, table in METADATA.tables.items() if not table.info.get(LATER)}
     with reading(catalogue) as connection:
-        absent = set(METADATA.tables) - set(LATER) - set(inspect(connection).get_table_names())
+        absent = wanted - set(inspect(connection).get_table_names())
     if absent:
         raise _damaged(f"no table {min(absent)!r}")
 
@@ -100,22 +101,22 @@ def complete_tables(catalogue: Engine, *, read_only: bool) -> None:
     Raises
     ------
     StudyError
-        ``study-older`` where tables or columns are missing and nothing may be written.
+        ``study-older`` where columns are missing and nothing may be written. A table that is missing then
+        counts as empty.
     """
     with reading(catalogue) as connection:
-        tables = set(LATER) - set(inspect(connection).get_table_names())
-        absent = [f"table {min(tables)!r}"] if tables else []
-        absent += [f"column {column.name!r}" for column in _absent_columns(connection)]
+        absent, tables = _absent_columns(connection), len(kept_tables(connection))
+    if not read_only and tables < len(METADATA.tables):
+        create_tables(catalogue)
     if not absent:
         return
     if read_only:
         raise StudyError(
             "study-older",
-            f"The study's catalogue was made by an older tameshi: it has no {absent[0]}.",
-            hint="Copy it to a place where it may be written, and open it there: it is added then.",
+            f"The study's catalogue was made by an older tameshi: it has no column {absent[0].name!r}.",
+            hint="Copy it to a place where it may be written, and open it there: the column is added then.",
         )
     with writing(catalogue) as connection:
-        METADATA.create_all(connection)
         for column in _absent_columns(connection):
             form = column.type.compile(connection.dialect)
             connection.exec_driver_sql(f'ALTER TABLE "{column.table.name}" ADD COLUMN "{column.name}" {form}')
@@ -125,13 +126,16 @@ def _absent_columns(connection: Connection) -> list[Column[Any]]:
     """Return the columns that may be empty and are not there."""
     found = inspect(connection)
     absent: list[Column[Any]] = []
-    tables = set(found.get_table_names())
-    for table in METADATA.sorted_tables:
-        if table.name not in tables:
-            continue
+    for table in kept_tables(connection):
         there = {column["name"] for column in found.get_columns(table.name)}
         absent += [column for column in table.c if column.nullable and column.name not in there]
     return absent
+
+
+def kept_tables(connection: Connection) -> list[Table]:
+    """Return the tables that a catalogue has: an older one that may not be written lacks later ones."""
+    there = set(inspect(connection).get_table_names())
+    return [table for table in METADATA.sorted_tables if table.name in there]
 
 
 def integrity(catalogue: Engine) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from sqlalchemy import Connection, Table, insert, select, update
 
 from tameshi.errors import WrongUseError
-from tameshi.study.catalogue import reading, writing
+from tameshi.study.catalogue import kept_tables, reading, writing
 from tameshi.study.description import Description, FilmDescription, PrintDescription, RecordingDescription
 from tameshi.study.folder import Study, refuse_read_only
 from tameshi.study.originals import Kind, Original, listed, stored
@@ -148,6 +148,8 @@ def _described(
 ) -> tuple[Described, ...]:
     table, _ = _KINDS[kind]
     with reading(study.catalogue) as connection:
+        if table.name not in {one.name for one in kept_tables(connection)}:
+            return ()  # a catalogue from before there were any, which may not be written
         rows = (sound(row, table) for row in connection.execute(select(table)).mappings())
         said = {row.pop("sha256"): row for row in rows}
         return tuple(form(original, said[original.sha256]) for original in listed(connection, kind))
