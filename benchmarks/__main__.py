@@ -17,6 +17,8 @@ NAMES = (
     "comparison_truth",
     "head_metrics",
     "transfer_truth",
+    "tracking_speed",
+    "motion_truth",
     "footprint_speed",
     "footprint_large",
     "footprint_accuracy",

@@ -12,7 +12,18 @@ import tameshi
 
 SOURCE = Path(tameshi.__file__).parent
 ROOT = SOURCE.parent.parent
-CORE = ("errors", "quantity", "reference", "rig", "force", "footprint", "pressure", "target", "tolerance")
+CORE = (
+    "errors",
+    "quantity",
+    "reference",
+    "rig",
+    "force",
+    "footprint",
+    "pressure",
+    "motion",
+    "target",
+    "tolerance",
+)
 FORBIDDEN_CALLS = {"open", "print", "input", "exec", "eval"}
 FORBIDDEN_NAMES = {"time.time", "datetime.now", "datetime.today", "random.random", "random.default_rng"}
 

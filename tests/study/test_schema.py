@@ -8,8 +8,8 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.schema import CreateTable
 
 import tameshi.study
-from tameshi.study import Original, PrintDescription, RecordingDescription
-from tameshi.study.schema import CONTACT_PRINT, METADATA, ORIGINAL, RECORDING
+from tameshi.study import FilmDescription, Original, PrintDescription, RecordingDescription
+from tameshi.study.schema import CONTACT_PRINT, FILM, METADATA, ORIGINAL, RECORDING
 
 
 @pytest.mark.parametrize("table", METADATA.sorted_tables, ids=str)
@@ -29,8 +29,13 @@ def test_only_the_catalogue_knows_which_database_it_is():
 
 @pytest.mark.parametrize(
     ("table", "record"),
-    [(ORIGINAL, Original), (RECORDING, RecordingDescription), (CONTACT_PRINT, PrintDescription)],
-    ids=["original", "recording", "print"],
+    [
+        (ORIGINAL, Original),
+        (RECORDING, RecordingDescription),
+        (CONTACT_PRINT, PrintDescription),
+        (FILM, FilmDescription),
+    ],
+    ids=["original", "recording", "print", "film"],
 )
 def test_a_record_has_a_field_for_every_column(table: Table, record: type[Original]):
     assert {one.name for one in fields(record)} | {"sha256"} == set(table.c.keys())

@@ -11,6 +11,7 @@ import typer
 from tameshi import __version__
 from tameshi.cli import rig, study
 from tameshi.cli.breaking import breaking
+from tameshi.cli.clip import clip
 from tameshi.cli.compare import compare
 from tameshi.cli.demo import demo
 from tameshi.cli.footprint import footprint
@@ -51,6 +52,7 @@ def main(
 app.command()(strikes)
 app.command()(footprint)
 app.command()(pressure)
+app.command()(clip)
 app.command()(tolerance)
 app.command()(breaking)
 app.command()(transfer)

@@ -114,6 +114,67 @@ PlacedWithin = Annotated[
     str | None,
     typer.Option("--placed-within", help='How well their places are known: "0.5 mm" if left out.'),
 ]
+Scale = Annotated[
+    str | None,
+    typer.Option(
+        "--scale",
+        help='A known length where the hand passes, its ends in pixels: "120,640 840,642 = 50 cm".',
+    ),
+]
+ScaleMarker = Annotated[
+    str | None,
+    typer.Option(
+        "--scale-marker",
+        help='ArUco marker (DICT_4X4_50) where the hand passes, and its side: "7 = 10 cm".',
+    ),
+]
+Follow = Annotated[
+    str | None,
+    typer.Option(
+        "--follow",
+        help='What to follow: "412,255" or "412,255 in frame 12" (round marker or patch there), '
+        '"marker 3"; the only marker there is, if left out.',
+    ),
+]
+ContactWhen = Annotated[
+    str,
+    typer.Option(
+        "--contact",
+        help='When contact was: "stop" (found from the track), "frame 63", "flash 820,120", "sound 2.4 m".',
+    ),
+]
+RealRate = Annotated[
+    str | None,
+    typer.Option("--real-rate", help='Frame rate it was taken with, where it plays slower: "240 Hz".'),
+]
+Frames = Annotated[
+    str | None, typer.Option("--frames", help='Only these frames of the file, from 1: "120 to 400".')
+]
+Distance = Annotated[
+    str | None, typer.Option("--distance", help='From the lens to the plane of the strike, "3 m".')
+]
+OffPlane = Annotated[
+    str | None,
+    typer.Option(
+        "--off-plane", help='How near the strike kept to the plane of the scale, "5 cm" either way.'
+    ),
+]
+MotionWithin = Annotated[
+    str | None,
+    typer.Option("--motion-within", help='How near it kept parallel to that plane, "7 deg" either way.'),
+]
+SquareWithin = Annotated[
+    str | None,
+    typer.Option("--square-within", help='How square to it the camera stood, "4 deg" either way.'),
+]
+ReadOut = Annotated[
+    str | None,
+    typer.Option("--read-out", help='Read-out time of a rolling shutter, "8 ms"; "0 ms" for a global one.'),
+]
+KnownWithin = Annotated[
+    str | None,
+    typer.Option("--known-within", help='How well the known length is known, "1 mm" either way.'),
+]
 
 StrikerMass = Annotated[
     str | None,

@@ -133,8 +133,8 @@ def area_against_force(folder: Path, system: System, *, as_json: bool) -> None:
         say(f"{seen.name} holds no measured print of a named technique.")
 
 
-def pick_strike(reduction: Reduction, index: int | None) -> Strike:
-    """Return the strike that was meant.
+def pick_strike(reduction: Reduction, index: int | None, *, of: str = "print") -> Strike:
+    """Return the strike that was meant; ``of`` says what belongs to it.
 
     Raises
     ------
@@ -155,7 +155,7 @@ def pick_strike(reduction: Reduction, index: int | None) -> Strike:
         if len(found) > 1:
             raise WrongUseError(
                 "strike-unclear",
-                f"{reduction.origin.file} holds {len(found)} strikes, and the print belongs to one.",
+                f"{reduction.origin.file} holds {len(found)} strikes, and the {of} belongs to one.",
                 hint=f"Give it with --strike. Strikes: {listed}.",
             )
         return found[0]

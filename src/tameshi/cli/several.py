@@ -23,6 +23,7 @@ def measure_each(
     *,
     of: str,
     as_json: bool,
+    together: Callable[[list[Measured]], dict[str, Any]] | None = None,
 ) -> None:
     """Measure files and print what was found.
 
@@ -34,6 +35,8 @@ def measure_each(
     of : str
         What the files are, ``"recordings"``: names the schema of several results.
     as_json : bool
+    together : callable or None
+        What several measurements say together: shows it to a person, returns it for the object.
 
     Raises
     ------
@@ -50,6 +53,7 @@ def measure_each(
             show(measured)
         return
     results: list[dict[str, Any]] = []
+    good: list[Measured] = []
     worst = 0
     with progress(of, len(paths)) as done:
         for path in paths:
@@ -61,11 +65,13 @@ def measure_each(
                 if not as_json:
                     print_error(error, as_json=False)
             else:
+                good.append(measured)
                 results.append(as_dict(measured))
                 if not as_json:
                     show(measured)
             done(path.name)
+    said = together(good) if together is not None else {}
     if as_json:
-        print_json({"schema": f"tameshi.{of}/1", of: results})
+        print_json({"schema": f"tameshi.{of}/1", of: results, **said})
     if worst:
         raise typer.Exit(worst)

@@ -45,7 +45,7 @@ def new(
 def add(
     folder: Folder,
     files: Annotated[
-        list[Path], typer.Argument(help="Recordings, photos or scans of prints, rig and lens files.")
+        list[Path], typer.Argument(help="Recordings, photos or scans of prints, films, rig and lens files.")
     ],
     technique: Annotated[
         str | None, typer.Option("--technique", help='"palm heel", "front kick", ...')
@@ -58,7 +58,9 @@ def add(
     remark: Annotated[str | None, typer.Option("--note", help="Anything worth keeping.")] = None,
     kind: Annotated[
         str | None,
-        typer.Option("--kind", help="recording, print, rig, lens, target or other; found out if left out."),
+        typer.Option(
+            "--kind", help="recording, print, film, rig, lens, target or other; found out if left out."
+        ),
     ] = None,
     rig: given.Rig = None,
     channel: given.Channel = None,
@@ -85,11 +87,24 @@ def add(
     apart: given.Apart = None,
     which: given.WhichPrint = None,
     lens: given.Lens = None,
+    scale: given.Scale = None,
+    scale_marker: given.ScaleMarker = None,
+    follow: given.Follow = None,
+    contact: given.ContactWhen = "stop",
+    real_rate: given.RealRate = None,
+    frames: given.Frames = None,
+    distance: given.Distance = None,
+    off_plane: given.OffPlane = None,
+    motion_within: given.MotionWithin = None,
+    square_within: given.SquareWithin = None,
+    read_out: given.ReadOut = None,
+    known_within: given.KnownWithin = None,
     as_found: Annotated[
         bool, typer.Option("--as-found", help="Take back what was corrected by hand in this print before.")
     ] = False,
     strike: Annotated[
-        str | None, typer.Option("--strike", help='The strike a print belongs to, "recording.csv:2".')
+        str | None,
+        typer.Option("--strike", help='The strike a print or a film belongs to, "recording.csv:2".'),
     ] = None,
     as_json: given.Json = False,
 ) -> None:
@@ -119,6 +134,21 @@ def add(
         as_found=as_found,
         which=which,
         lens=lens,
+        filming={
+            "scale": scale,
+            "scale_marker": scale_marker,
+            "follow": follow,
+            "contact": contact,
+            "real_rate": real_rate,
+            "frames": frames,
+            "distance": distance,
+            "off_plane": off_plane,
+            "motion_within": motion_within,
+            "square_within": square_within,
+            "read_out": read_out,
+            "known_within": known_within,
+            "picked_within": picked_within,
+        },
     )
     added = add_files(folder, files, said)
     if as_json:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,6 +19,7 @@ from tameshi.study import (
     LARGEST,
     Added,
     Description,
+    FilmDescription,
     Kind,
     PrintDescription,
     RecordingDescription,
@@ -35,6 +37,10 @@ from tameshi.target.breaking import is_target_file, parse_target
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
 _PICTURE_MARKS = (b"\xff\xd8\xff", b"\x89PNG", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
 _HEIC = b"ftyp"  # from its fifth byte on
+_PICTURE_BRANDS = (b"hei", b"hev", b"mif", b"msf", b"avif", b"avis")
+_FILMS = (".mp4", ".mov", ".m4v", ".avi", ".mkv", ".webm", ".mts", ".3gp")
+_FILM_MARKS = (b"\x1a\x45\xdf\xa3",)  # Matroska, WebM
+_HEAD = 16  # bytes
 _LENS = re.compile(rb"^\s*\[lens\]", re.MULTILINE)
 
 
@@ -63,6 +69,7 @@ class Said:
     as_found: bool
     which: str | None
     lens: Path | None
+    filming: Mapping[str, str | float | None]
 
 
 def add_files(folder: Path, files: list[Path], said: Said) -> list[Added]:
@@ -101,6 +108,8 @@ def _add(study: Study, path: Path, said: Said, now: datetime) -> Added:
         description = _of_recording(study, said)
     elif kind == "print":
         description = _of_print(study, said, data)
+    elif kind == "film":
+        description = _of_film(study, said)
     return add_original(study, data, name=path.name, kind=kind, at=now, description=description)
 
 
@@ -128,8 +137,31 @@ def _kind(told: str | None, path: Path, data: bytes) -> Kind:
     if path.suffix.lower() == ".toml":
         text = data.decode("utf-8", errors="replace")
         return "lens" if _LENS.search(data) else "target" if is_target_file(text) else "rig"
+    if path.suffix.lower() in _FILMS or data.startswith(_FILM_MARKS) or _is_film(data[:_HEAD]):
+        return "film"
     is_picture = path.suffix.lower() in _PICTURES or data.startswith(_PICTURE_MARKS) or data[4:8] == _HEIC
     return "print" if is_picture else "recording"
+
+
+def _is_film(head: bytes) -> bool:
+    """Return whether a file of boxes is a film: pictures of that family name themselves otherwise."""
+    return head[4:8] == _HEIC and not head[8:12].lower().startswith(_PICTURE_BRANDS)
+
+
+def _of_film(study: Study, said: Said) -> FilmDescription:
+    recording, index = _strike(study, said.strike) if said.strike is not None else (None, None)
+    typed = {name: value for name, value in said.filming.items() if value is not None}
+    usual = {"contact": "stop", "picked_within": 2.0}
+    return FilmDescription(
+        technique=said.technique,
+        athlete=said.athlete,
+        session=said.session,
+        recording=recording,
+        strike=index,
+        note=said.note,
+        # nothing typed leaves what was said before
+        filming=typed if any(usual.get(name) != value for name, value in typed.items()) else None,
+    )
 
 
 def _of_recording(study: Study, said: Said) -> RecordingDescription:

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from tameshi.cli.breaking_study import broken_as_list, show_broken
+from tameshi.cli.clip_strike import mass_as_dict
 from tameshi.cli.contact import contacts_as_list
 from tameshi.cli.outcome import error_object
 from tameshi.cli.shown import both_units, print_table, say
 from tameshi.cli.study_work import Seen
 from tameshi.pressure import pressure_as_dict
 from tameshi.quantity import System, as_dict, from_record
-from tameshi.study import chosen_area, pairing_of
+from tameshi.study import Filmed, chosen_area, pairing_of
 
 STUDY_SCHEMA = "tameshi.study/1"
 
@@ -33,6 +34,10 @@ def show_study(seen: Seen, system: System) -> None:
         rows = [_pressure_row(joined, system) for joined in seen.joined]
         headings = ("strike", "technique", "peak force (95 %)", "mean pressure (95 %)", "also")
         print_table("strikes", headings, rows)
+    if seen.films:
+        rows = [_film_row(one, system) for one in seen.films]
+        headings = ("film", "technique", "speed at contact (95 %)", "effective mass (95 %)", "remark")
+        print_table("films", headings, rows)
     if seen.broken:
         show_broken(seen.broken, system)
         say("  A chance is no promise: see tameshi breaking for what it rests on, and for the cautions.")
@@ -85,6 +90,7 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
         ],
         "contacts": contacts_as_list(seen.contacts),
         "pairing": _pairing(seen),
+        "films": [_film(one) for one in seen.films],
         "targets": broken_as_list(seen.broken),
         "missing": _missing(seen),
     }
@@ -110,6 +116,31 @@ def _pairing(seen: Seen) -> dict[str, Any]:
             for one in found.alone
         ],
     }
+
+
+def _film(one: Filmed) -> dict[str, Any]:
+    """Return a film, its figures and the mass behind its strike as JSON holds them."""
+    said, found = one.film.description, one.measured
+    strike = {"recording": one.recording.original.name, "strike": said.strike} if one.recording else None
+    return {
+        "file": one.film.original.name,
+        "sha256": one.film.original.sha256,
+        "technique": said.technique,
+        "athlete": said.athlete,
+        "of": strike,
+        **({"error": error_object(found.error)} if found.error else {"result": public(found.body)}),
+        **(mass_as_dict(one.mass) if one.mass else {"why": one.why}),
+    }
+
+
+def _film_row(one: Filmed, system: System) -> tuple[str, ...]:
+    said, found = one.film.description, one.measured
+    name = (one.film.original.name, said.technique or "-")
+    if found.error is not None:
+        return (*name, found.error.message, "-", "")
+    speed = both_units(one.figure("speed_at_contact"), system)[0]
+    mass = both_units(one.mass.mass, system)[0] if one.mass else f"not given: {one.why}"
+    return (*name, speed, mass, ", ".join(flag["code"] for flag in found.body["flags"]))
 
 
 def public(record: Any) -> Any:  # noqa: ANN401  JSON is anything

@@ -10,6 +10,7 @@ from tameshi.cli.shown import progress
 from tameshi.study import (
     Contact,
     Exported,
+    Filmed,
     Joined,
     Measurement,
     Original,
@@ -19,8 +20,10 @@ from tameshi.study import (
     break_targets,
     contacts_of,
     export,
+    films,
     join_study,
     measure_all,
+    measure_films,
     open_study,
     prints,
     recordings,
@@ -39,6 +42,7 @@ class Seen:
     areas: list[tuple[Print, Measurement]]
     joined: list[Joined]
     contacts: tuple[Contact, ...]
+    films: list[Filmed]
     broken: tuple[ToBreak, ...]
 
 
@@ -46,9 +50,10 @@ def look_at(folder: Path) -> Seen:
     """Measure a study, or take what has been measured before."""
     now = datetime.now(UTC)
     with open_study(folder) as study:
-        total = len(recordings(study)) + len(prints(study))
+        total = len(recordings(study)) + len(prints(study)) + len(films(study))
         with progress("measuring", total) as done:
             strikes, areas = measure_all(study, at=now, progress=done)
+            filmed = measure_films(study, strikes, at=now, progress=done)
         joined = join_study(strikes, areas)
         return Seen(
             name=study.name,
@@ -58,6 +63,7 @@ def look_at(folder: Path) -> Seen:
             areas=areas,
             joined=joined,
             contacts=contacts_of(strikes, areas),
+            films=filmed,
             broken=break_targets(study, strikes, at=now),
         )
 

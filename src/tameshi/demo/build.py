@@ -45,10 +45,12 @@ from tameshi.demo.scenario import (
     true_rig,
     varied,
 )
+from tameshi.demo.strike_film import FILMED_STRIKE, film_strike, films_can_be_made
 from tameshi.files import make_folder, write_atomic
 from tameshi.footprint import BAR_LENGTH, Box, sheet_layout
 from tameshi.rig import calibration_table, fit_calibration
 from tameshi.study import (
+    FilmDescription,
     PrintDescription,
     RecordingDescription,
     Side,
@@ -102,7 +104,7 @@ def build_demo(folder: Path, *, at: datetime, tell: Tell) -> Built:
     """
     rng = np.random.default_rng(SEED)
     make_folder(folder)
-    truth: dict[str, Any] = {"invented": True, "strikes": {}, "prints": {}}
+    truth: dict[str, Any] = {"invented": True, "strikes": {}, "prints": {}, "films": {}}
     with new_study(folder / "study", name=STUDY_NAME) as study:
         rig = add_original(study, _rig_file(rng), name="wall-post.toml", kind="rig", at=at).original.sha256
         for technique in TECHNIQUES:
@@ -159,6 +161,9 @@ def _add_technique(
         _true_strike(force, float(start), contact)
         for force, start, contact in zip(forces, starts, contacts, strict=True)
     ]
+    if films_can_be_made() and len(strikers) >= FILMED_STRIKE:
+        speed = technique.efforts[FILMED_STRIKE - 1] * strikers[FILMED_STRIKE - 1].speed
+        _add_film(study, technique, added.original.sha256, speed, truth, at)
     for order, strike in enumerate(technique.printed):
         name, picture, said = _printed(technique, order, contacts[strike - 1], rng)
         told = order < len(technique.printed) - 1  # the last print's strike was not written down
@@ -173,6 +178,30 @@ def _add_technique(
         )
         add_original(study, picture, name=name, kind="print", at=at, description=description_of_print)
         truth["prints"][name] = {"contact_area": contacts[strike - 1].contact_area}
+
+
+def _add_film(
+    study: Study, technique: Technique, recording: str, speed: float, truth: dict[str, Any], at: datetime
+) -> None:
+    """Film one strike of a technique; its errors are drawn apart, so that all else stays as it was."""
+    true = truth["strikes"][technique.file][FILMED_STRIKE - 1]
+    rng = np.random.default_rng([SEED, len(truth["films"])])
+    filmed = film_strike(speed, true["contact_duration"], rng)
+    name = f"{technique.file.rpartition('.')[0]}-{FILMED_STRIKE}.mp4"
+    description = FilmDescription(
+        technique=technique.name,
+        athlete=technique.athlete,
+        session=SESSION,
+        note=NOTE,
+        recording=recording,
+        strike=FILMED_STRIKE,
+        filming=filmed.filming,
+    )
+    add_original(study, filmed.data, name=name, kind="film", at=at, description=description)
+    truth["films"][name] = {
+        "speed_at_contact": filmed.speed,
+        "effective_mass": true["impulse"] / (filmed.speed + filmed.rebound),
+    }
 
 
 def _truth(force: Force, start: float) -> Truth:

@@ -13,7 +13,16 @@ import numpy as np
 from tameshi.demo.build import Built
 from tameshi.files import read_bytes
 from tameshi.quantity import Quantity, from_record
-from tameshi.study import Joined, Measurement, Recording, join_study, measure_all, open_study
+from tameshi.study import (
+    Filmed,
+    Joined,
+    Measurement,
+    Recording,
+    join_study,
+    measure_all,
+    measure_films,
+    open_study,
+)
 
 _LARGEST_TRUTH = 10_000_000
 _SAME_STRIKE = 0.02
@@ -101,6 +110,7 @@ def compare_demo(built: Built, *, at: datetime) -> tuple[Compared, ...]:
     truth = json.loads(read_bytes(built.truth, limit=_LARGEST_TRUTH))
     with open_study(built.study) as study:
         strikes, areas = measure_all(study, at=at)
+        films = measure_films(study, strikes, at=at)
     rows = list(_strikes(strikes, truth["strikes"]))
     for contact_print, found in areas:
         name = contact_print.original.name
@@ -114,6 +124,7 @@ def compare_demo(built: Built, *, at: datetime) -> tuple[Compared, ...]:
         )
         rows += [row] if row else []
     rows += _pressures(join_study(strikes, areas), truth["strikes"])
+    rows += _films(films, truth["films"])
     return tuple(rows)
 
 
@@ -166,6 +177,19 @@ def _pressures(joined: list[Joined], truth: dict[str, list[dict[str, float]]]) -
         technique = one.recording.description.technique or ""
         where = f"{name}:{one.strike['index']}"
         yield Compared(figure, technique, where, mean.value, mean.low, mean.high, true["mean_pressure"])
+
+
+def _films(films: list[Filmed], truth: dict[str, dict[str, float]]) -> Iterator[Compared]:
+    for one in films:
+        name, technique = one.film.original.name, one.film.description.technique or ""
+        record, true = one.measured.body.get("speed_at_contact"), truth[name]
+        speed = _row("speed at contact", technique, name, record, true["speed_at_contact"])
+        if speed:
+            yield speed
+        mass = one.mass.mass if one.mass else None
+        if isinstance(mass, Quantity):
+            known = true["effective_mass"]
+            yield Compared("effective mass", technique, name, mass.value, mass.low, mass.high, known)
 
 
 def _row(figure: str, of: str, where: str, record: dict[str, Any] | None, true: float) -> Compared | None:

@@ -12,10 +12,11 @@ from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
 from tameshi.study.comparing import BY, COMPARED, Trials, trials_of
 from tameshi.study.contact import Contact, contacts_of, counted_prints
-from tameshi.study.describe import Print, Recording, describe, prints, recordings
+from tameshi.study.describe import FilmKept, Print, Recording, describe, films, prints, recordings
 from tameshi.study.description import (
     ALL_PRINTS,
     Description,
+    FilmDescription,
     PrintDescription,
     RecordingDescription,
     Side,
@@ -23,6 +24,7 @@ from tameshi.study.description import (
 )
 from tameshi.study.details import details_of
 from tameshi.study.export import Exported, export
+from tameshi.study.film import Filmed, measure_films
 from tameshi.study.folder import Study, Units, new_study, open_study
 from tameshi.study.join import Joined, join_study
 from tameshi.study.laws import AgainstForce, Pair
@@ -72,6 +74,9 @@ __all__ = [
     "DataTable",
     "Description",
     "Exported",
+    "FilmDescription",
+    "FilmKept",
+    "Filmed",
     "Finding",
     "Joined",
     "Kind",
@@ -110,6 +115,7 @@ __all__ = [
     "describe",
     "details_of",
     "export",
+    "films",
     "find_original",
     "find_result",
     "forget_question",
@@ -117,6 +123,7 @@ __all__ = [
     "keep_question",
     "lenses",
     "measure_all",
+    "measure_films",
     "measure_print",
     "measure_recording",
     "modelled_of",

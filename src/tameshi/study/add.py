@@ -19,7 +19,7 @@ from tameshi.study.folder import Study, refuse_read_only
 from tameshi.study.moment import refuse_without_zone
 from tameshi.study.names import clean_file_name
 from tameshi.study.originals import Kind, Original, stored
-from tameshi.study.schema import CONTACT_PRINT, ORIGINAL, RECORDING
+from tameshi.study.schema import CONTACT_PRINT, FILM, ORIGINAL, RECORDING
 from tameshi.study.vault import LARGEST, keep
 
 Outcome = Literal["added", "already there", "description updated", "restored"]
@@ -68,10 +68,10 @@ def add_original(
     name : str
         Its name, from outside: cleaned and shown, never used as a path.
     kind : Kind
-        ``recording``, ``print``, ``rig``, ``lens``, ``target`` or ``other``.
+        ``recording``, ``print``, ``film``, ``rig``, ``lens``, ``target`` or ``other``.
     at : datetime
         The moment of adding, with its time zone.
-    description : RecordingDescription, PrintDescription or None
+    description : RecordingDescription, PrintDescription, FilmDescription or None
 
     Raises
     ------
@@ -122,14 +122,14 @@ def _put_row(
 
 def _with_kind(connection: Connection, known: Original, kind: Kind) -> Original:
     """Make an original one of another kind; what was said about it as the old one goes."""
-    pointing = (RECORDING.c.rig, CONTACT_PRINT.c.recording, CONTACT_PRINT.c.lens)
+    pointing = (RECORDING.c.rig, CONTACT_PRINT.c.recording, CONTACT_PRINT.c.lens, FILM.c.recording)
     if any(connection.execute(select(link).where(link == known.sha256)).first() for link in pointing):
         raise WrongUseError(
             "still-referred-to",
             f"{known.name!r} is kept as a {known.kind}, and other descriptions refer to it as one.",
             hint="Describe those anew first.",
         )
-    for table in (RECORDING, CONTACT_PRINT):
+    for table in (RECORDING, CONTACT_PRINT, FILM):
         connection.execute(delete(table).where(table.c.sha256 == known.sha256))
     connection.execute(update(ORIGINAL).where(ORIGINAL.c.sha256 == known.sha256).values(kind=kind))
     return replace(known, kind=kind)

@@ -10,11 +10,11 @@ from typing import Any, TypeVar
 from sqlalchemy import Connection, Table, insert, select, update
 
 from tameshi.errors import WrongUseError
-from tameshi.study.catalogue import reading, writing
-from tameshi.study.description import Description, PrintDescription, RecordingDescription
+from tameshi.study.catalogue import kept_tables, reading, writing
+from tameshi.study.description import Description, FilmDescription, PrintDescription, RecordingDescription
 from tameshi.study.folder import Study, refuse_read_only
 from tameshi.study.originals import Kind, Original, listed, stored
-from tameshi.study.schema import CONTACT_PRINT, RECORDING, sound
+from tameshi.study.schema import CONTACT_PRINT, FILM, RECORDING, sound
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +33,20 @@ class Print:
     description: PrintDescription
 
 
-Described = TypeVar("Described", Recording, Print)
+@dataclass(frozen=True, slots=True)
+class FilmKept:
+    """A film of a strike and what is said about it."""
+
+    original: Original
+    description: FilmDescription
+
+
+Described = TypeVar("Described", Recording, Print, FilmKept)
 
 _KINDS: Mapping[Kind, tuple[Table, type[Description]]] = {
     "recording": (RECORDING, RecordingDescription),
     "print": (CONTACT_PRINT, PrintDescription),
+    "film": (FILM, FilmDescription),
 }
 
 
@@ -53,17 +62,22 @@ def prints(study: Study) -> tuple[Print, ...]:
     return _described(study, "print", lambda original, said: Print(original, PrintDescription(**said)))
 
 
+def films(study: Study) -> tuple[FilmKept, ...]:
+    """Return the films with their descriptions, oldest first."""
+    return _described(study, "film", lambda original, said: FilmKept(original, FilmDescription(**said)))
+
+
 def describe(
     study: Study, sha256: str, description: Description, *, replace: bool = False
 ) -> tuple[str, ...]:
-    """Say something about a recording or a print.
+    """Say something about a recording, a print or a film.
 
     Parameters
     ----------
     study : Study
     sha256 : str
         The original it is about.
-    description : RecordingDescription or PrintDescription
+    description : RecordingDescription, PrintDescription or FilmDescription
         What is None in it leaves what was said before.
     replace : bool
         Forget what was said before.
@@ -97,7 +111,7 @@ def refuse_wrong_description(kind: Kind, description: Description | None) -> Non
     raise WrongUseError(
         "wrong-description",
         f"A {kind} cannot have a {type(description).__name__}.",
-        hint="Only recordings and prints are described, each in its own way.",
+        hint="Only recordings, prints and films are described, each in its own way.",
     )
 
 
@@ -134,6 +148,8 @@ def _described(
 ) -> tuple[Described, ...]:
     table, _ = _KINDS[kind]
     with reading(study.catalogue) as connection:
+        if table.name not in {one.name for one in kept_tables(connection)}:
+            return ()  # a catalogue from before there were any, which may not be written
         rows = (sound(row, table) for row in connection.execute(select(table)).mappings())
         said = {row.pop("sha256"): row for row in rows}
         return tuple(form(original, said[original.sha256]) for original in listed(connection, kind))

@@ -124,14 +124,7 @@ class PrintDescription:
         _tidy(self, "technique", "session", "reference", "paper", "which")
         refuse_no_print(self.which)
         _refuse_unless_positive(self.bar_length, "bar length", "m")
-        if (self.recording is None) != (self.strike is None):
-            raise WrongUseError(
-                "strike-incomplete",
-                "A print belongs to one strike of one recording, or to none.",
-                hint="Give the recording and the index of the strike, or neither.",
-            )
-        if self.strike is not None and not 1 <= self.strike <= MOST_STRIKES:
-            raise WrongUseError("out-of-range", f"There is no strike {self.strike}.", hint="Count from 1.")
+        _refuse_half_a_strike("print", self.recording, self.strike)
 
     @property
     def is_typical(self) -> bool:
@@ -139,7 +132,43 @@ class PrintDescription:
         return self.recording is None
 
 
-Description = RecordingDescription | PrintDescription
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmDescription:
+    """What is said about a film of a strike.
+
+    Parameters
+    ----------
+    technique, session : str or None
+    athlete : str or None
+        A code such as ``A07``; what looks like a name is refused.
+    recording : str or None
+        SHA-256 of the recording its strike is in.
+    strike : int or None
+        Index of the strike in that recording, from 1.
+    note : str or None
+    filming : mapping or None
+        How it was filmed and what is followed, as typed: fields of ``readers.clip.ClipOptions``.
+
+    Raises
+    ------
+    WrongUseError
+        ``not-a-code``, ``too-long``, ``out-of-range``, ``strike-incomplete``.
+    """
+
+    technique: str | None = None
+    athlete: str | None = None
+    session: str | None = None
+    recording: str | None = None
+    strike: int | None = None
+    note: str | None = None
+    filming: Mapping[str, Any] | None = None
+
+    def __post_init__(self) -> None:
+        _tidy(self, "technique", "session")
+        _refuse_half_a_strike("film", self.recording, self.strike)
+
+
+Description = RecordingDescription | PrintDescription | FilmDescription
 
 
 def refuse_no_print(which: str | None) -> None:
@@ -158,6 +187,17 @@ def refuse_no_print(which: str | None) -> None:
             f"{which!r} is no print of a sheet.",
             hint=f"Give its number, from 1, or {ALL_PRINTS}.",
         )
+
+
+def _refuse_half_a_strike(what: str, recording: str | None, strike: int | None) -> None:
+    if (recording is None) != (strike is None):
+        raise WrongUseError(
+            "strike-incomplete",
+            f"A {what} belongs to one strike of one recording, or to none.",
+            hint="Give the recording and the index of the strike, or neither.",
+        )
+    if strike is not None and not 1 <= strike <= MOST_STRIKES:
+        raise WrongUseError("out-of-range", f"There is no strike {strike}.", hint="Count from 1.")
 
 
 def _tidy(description: Description, *tags: str) -> None:

@@ -12,7 +12,7 @@ from tameshi.study.folder import Study
 from tameshi.study.schema import ORIGINAL, sound
 from tameshi.study.vault import fetch
 
-Kind = Literal["recording", "print", "rig", "lens", "target", "other"]
+Kind = Literal["recording", "print", "film", "rig", "lens", "target", "other"]
 """What an original is to the study."""
 
 SHORTEST_PREFIX = 4

@@ -94,7 +94,7 @@ ORIGINAL = Table(
     _sha256("sha256", "SHA-256 of the file's content; its identity everywhere else.", key=True),
     Column("name", String(LONGEST_FILE_NAME), nullable=False, comment="File name it was first added under."),
     Column("size", BigInteger, nullable=False, comment="Length of the content.", info={"unit": "byte"}),
-    Column("kind", String(16), nullable=False, comment="recording, print, rig, lens, target or other."),
+    Column("kind", String(16), nullable=False, comment="recording, print, film, rig, lens, ..."),
     Column("added_at", Moment, nullable=False, comment="When it was first added, in UTC."),
     comment="Files as they came, never changed.",
 )
@@ -157,6 +157,26 @@ CONTACT_PRINT = Table(
     _sha256("lens", "Original of the lens file of its camera.", refers_to="original.sha256", optional=True),
     CheckConstraint("(recording IS NULL) = (strike IS NULL)", name="strike_of_a_recording"),
     comment="What is said about the picture of a contact print.",
+)
+
+FILM = Table(
+    "film",
+    METADATA,
+    _sha256("sha256", "The original.", refers_to="original.sha256", key=True),
+    _text("technique", "What was struck with, in the club's words."),
+    _text("athlete", "Code of who struck; never a name.", LONGEST_CODE),
+    _text("session", "Session the film belongs to."),
+    _sha256("recording", "Recording of its strike.", refers_to="recording.sha256", optional=True),
+    Column("strike", Integer, comment="Index of its strike in that recording, from 1."),
+    Column("note", Text, comment="Anything else worth knowing."),
+    Column(
+        "filming",
+        _Json,
+        comment="How it was filmed and what is followed, as typed: scale, distance, contact, frame rate.",
+    ),
+    CheckConstraint("(recording IS NULL) = (strike IS NULL)", name="film_of_a_recording"),
+    comment="What is said about a film of a strike.",
+    info={LATER: True},
 )
 
 RESULT = Table(
