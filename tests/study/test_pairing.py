@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tameshi.study import Companion, pairing_of
-from tests.study.test_contact import contact_print, recording
+from tameshi.study import FilmDescription, FilmKept, pairing_of
+from tests.study.test_contact import contact_print, original, recording
 
 
 def codes(found):
     return [one.code for one in found.alone]
+
+
+def film(name, **said):
+    return FilmKept(original(name, "film"), FilmDescription(**said))
 
 
 def named(pair, **said):
@@ -84,8 +88,8 @@ def test_what_a_recording_does_not_name_is_told():
 def test_clips_are_paired_and_missed_where_a_study_has_any():
     prints = [contact_print(f"p{n}.png", 12e-4, n) for n in (1, 2, 3)]
     clips = [
-        Companion(name="first.mp4", recording="sha-evening.csv", strike=1),
-        Companion(name="loose.mp4", technique="palm heel"),
+        film("first.mp4", recording="sha-evening.csv", strike=1),
+        film("loose.mp4", technique="palm heel"),
     ]
     found = pairing_of([evening()], prints, clips)
     assert found.strikes[0].clips == ("first.mp4",)

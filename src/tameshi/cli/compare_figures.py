@@ -11,6 +11,7 @@ from tameshi.files import make_folder, write_atomic
 from tameshi.quantity import System
 from tameshi.report.comparison import ComparisonDrawing, distributions, force_area, paired, timelines
 from tameshi.report.figures.comparison import picture_of
+from tameshi.report.films import speed_mass_of
 from tameshi.report.notation import notation_for
 from tameshi.study import Trials, trials_of
 
@@ -42,7 +43,7 @@ def write_figures(
 def drawings_of(
     comparison: Comparison, trials: Trials, seen: Seen, system: System
 ) -> list[ComparisonDrawing]:
-    """Return the drawings of a comparison: distributions, force against area, timelines."""
+    """Return the drawings of a comparison: distributions, force against area, timelines, speed against mass."""
     areas = trials_of(seen.strikes, seen.joined, figure="contact_area", by=trials.by)
     forces = trials_of(seen.strikes, seen.joined, figure="peak_force", by=trials.by)
     every = [trial.value for each in (trials, areas, forces) for own in each.groups.values() for trial in own]
@@ -58,6 +59,7 @@ def drawings_of(
         distributions(comparison.groups, figure, notation),
         force_area(pairs, notation, without=len(seen.joined) - drawn),
         *timelines(trials.techniques, figure, notation, outliers=outliers, names=names),
+        speed_mass_of(seen.films, notation),
     ]
     return [drawing for drawing in found if drawing is not None]
 

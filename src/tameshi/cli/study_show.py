@@ -43,7 +43,7 @@ def show_study(seen: Seen, system: System) -> None:
         say("  A chance is no promise: see tameshi breaking for what it rests on, and for the cautions.")
     for line in _missing(seen):
         say(f"  - {line}")
-    alone = pairing_of(seen.strikes, seen.areas).alone
+    alone = pairing_of(seen.strikes, seen.areas, [one.film for one in seen.films]).alone
     if alone:
         say("unpaired", *(f"  - {one.words}" for one in alone))
 
@@ -97,7 +97,7 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
 
 
 def _pairing(seen: Seen) -> dict[str, Any]:
-    found = pairing_of(seen.strikes, seen.areas)
+    found = pairing_of(seen.strikes, seen.areas, [one.film for one in seen.films])
     return {
         "strikes": [
             {

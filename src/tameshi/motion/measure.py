@@ -198,7 +198,7 @@ def _flags(film: Film, track: Track, standing: Standing, before: Path, speed: Qu
     if longest > track.pattern.radius:
         flags.append(
             Flag(
-                "smeared",
+                "exposure-smear",
                 f"The hand smears over {longest:.0f} pixels before contact; the marker is "
                 f"{2.0 * track.pattern.radius:.0f} wide.",
             )

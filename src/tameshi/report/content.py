@@ -13,6 +13,7 @@ from datetime import datetime
 from tameshi.pressure import ContactModel
 from tameshi.report.comparison.parts import ComparisonPart
 from tameshi.report.drawing import SideBySide
+from tameshi.report.films import FilmsPart
 from tameshi.report.notation import Entry, Notation
 from tameshi.report.pairing import PairingPart
 from tameshi.report.parts import (
@@ -215,6 +216,8 @@ class Report:
         Strikes against each other; None where no two can be compared.
     pairing : PairingPart or None
         What belongs together, and what stands alone.
+    films : FilmsPart or None
+        Strikes on film.
     transfers : tuple of TransferPart
         Strikes carried over to parts of the body.
     transfer_cautions : tuple of Caution
@@ -241,6 +244,7 @@ class Report:
     target_cautions: tuple[Caution, ...] = ()
     comparison: ComparisonPart | None = None
     pairing: PairingPart | None = None
+    films: FilmsPart | None = None
     transfers: tuple[TransferPart, ...] = ()
     transfer_cautions: tuple[Caution, ...] = ()
 

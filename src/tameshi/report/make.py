@@ -13,6 +13,7 @@ from tameshi.report.carried import Carried, carry
 from tameshi.report.comparison.section import comparison_part
 from tameshi.report.contacts import contact_parts
 from tameshi.report.content import Caution, Report, Summary
+from tameshi.report.films import FilmsPart, films_part
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
 from tameshi.report.pairing import pairing_part
@@ -38,6 +39,7 @@ from tameshi.study import (
     details_of,
     join_study,
     measure_all,
+    measure_films,
     originals,
     pairing_of,
     questions,
@@ -76,8 +78,10 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     """
     refuse_without_zone(at)
     strikes, areas = measure_all(study, at=at, progress=progress)
+    filmed = measure_films(study, strikes, at=at, progress=progress)
     joined = join_study(strikes, areas)
     frame = frame_of(strikes, areas, joined, first=study.units, rigs=rigs(study))
+    films = films_part(filmed, frame)
     details = dict(zip(map(id, joined), details_of(strikes, areas, joined), strict=True))
     recordings = tuple(_recordings(strikes, joined, details, frame))
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
@@ -89,9 +93,9 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     carried = carry(study, strikes, groups, questions(study), at=at)
     transfers = transfer_parts(carried, frame)
     tolerance = tolerance_part(groups, carried)
-    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken, transfers)
+    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken, transfers, films=filmed)
     cited = tolerance.sources if tolerance else ()
-    outcomes = [outcome for _, outcome in (*strikes, *areas)]
+    outcomes = [outcome for _, outcome in (*strikes, *areas)] + [one.measured for one in filmed]
     return Report(
         title=study.name,
         at=at.astimezone(UTC),
@@ -106,7 +110,8 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         on_tissue=tissue_ratios(),
         tolerance=tolerance,
         comparison=comparison_part(strikes, joined, frame.notation),
-        pairing=pairing_part(pairing_of(strikes, areas), frame),
+        pairing=pairing_part(pairing_of(strikes, areas, [one.film for one in filmed]), frame),
+        films=films,
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),
         transfers=transfers,
@@ -115,10 +120,11 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
             (
                 *_raised(recordings, prints, areas_by_technique, broken),
                 *((remark, part.place) for part in transfers for remark in part.remarks),
+                *((remark, part.place) for part in (films.films if films else ()) for remark in part.remarks),
             )
         ),
         methods=methods,
-        budget_lines=budget_lines(_with_budgets(recordings, prints)),
+        budget_lines=budget_lines((*_with_budgets(recordings, prints), *_of_films(films))),
         provenance=provenance_of(originals(study), outcomes, methods, cited),
     )
 
@@ -186,6 +192,12 @@ def _raised(
     for target in broken:
         yield from ((remark, target.place) for remark in target.remarks)
         yield from ((remark, target.place) for one in target.techniques for remark in one.remarks)
+
+
+def _of_films(films: FilmsPart | None) -> Iterable[Measured]:
+    """Return the quantities of films whose budgets are drawn."""
+    for part in films.films if films else ():
+        yield from (named.entry.measured for named in (*part.motion[:1], *part.mass[:1]))
 
 
 def _with_budgets(recordings: Sequence[RecordingPart], prints: Sequence[PrintPart]) -> Iterable[Measured]:

@@ -18,7 +18,7 @@ from tameshi.report.content import Method
 from tameshi.report.parts import TargetPart
 from tameshi.report.parts_modelled import TransferPart
 from tameshi.report.summary import counted
-from tameshi.study import Contact, Joined
+from tameshi.study import Contact, Filmed, Joined
 from tameshi.target.transfer import DRAWS
 
 Body = Mapping[str, Any]
@@ -43,6 +43,8 @@ def methods_of(
     contacts: Sequence[Contact] = (),
     broken: Sequence[TargetPart] = (),
     transfers: Sequence[TransferPart] = (),
+    *,
+    films: Sequence[Filmed] = (),
 ) -> tuple[Method, ...]:
     """Return the methods that the results of a report rest on.
 
@@ -54,8 +56,11 @@ def methods_of(
     contacts : sequence of Contact
     broken : sequence of TargetPart
     transfers : sequence of TransferPart
+    films : sequence of Filmed
     """
     methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
+    if any(one.measured.error is None for one in films):
+        methods.append(_method("film"))
     methods += _of_tolerance(joined)
     if transfers:
         used = dict.fromkeys(key for one in transfers for key in one.sources)

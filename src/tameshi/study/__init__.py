@@ -48,7 +48,7 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
-from tameshi.study.pairing import Alone, Companion, PairedStrike, Pairing, pairing_of
+from tameshi.study.pairing import Alone, PairedStrike, Pairing, pairing_of
 from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.striking import strike_of_technique
@@ -68,7 +68,6 @@ __all__ = [
     "Alone",
     "Cell",
     "CheckReport",
-    "Companion",
     "Contact",
     "DataColumn",
     "DataTable",

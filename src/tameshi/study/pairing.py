@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from tameshi.study.describe import Print, Recording
+from tameshi.study.describe import FilmKept, Print, Recording
 from tameshi.study.measure import Measurement
 
 
@@ -96,7 +96,7 @@ class Pairing:
 def pairing_of(
     strikes: Sequence[tuple[Recording, Measurement]],
     areas: Sequence[tuple[Print, Measurement]],
-    clips: Sequence[Companion] = (),
+    films: Sequence[FilmKept] = (),
 ) -> Pairing:
     """Return which strikes, prints and clips belong together, and what stands alone.
 
@@ -104,10 +104,11 @@ def pairing_of(
     ----------
     strikes, areas
         As :func:`tameshi.study.measure_all` returns them.
-    clips : sequence of Companion
-        Strikes without a clip are listed only where a study has clips.
+    films : sequence of FilmKept
+        Strikes without a clip are listed only where a study has films.
     """
     prints = [_companion(contact_print) for contact_print, _ in areas]
+    clips = [_companion(film) for film in films]
     found = {
         recording.original.sha256: [int(strike["index"]) for strike in outcome.body.get("strikes", ())]
         for recording, outcome in strikes
@@ -137,10 +138,10 @@ def pairing_of(
     return Pairing(strikes=paired, alone=tuple(alone))
 
 
-def _companion(contact_print: Print) -> Companion:
-    said = contact_print.description
+def _companion(one: Print | FilmKept) -> Companion:
+    said = one.description
     return Companion(
-        name=contact_print.original.name,
+        name=one.original.name,
         recording=said.recording,
         strike=said.strike,
         athlete=said.athlete,
