@@ -17,8 +17,9 @@ class Splay:
         Of ticks.
     gap : (n,) array
         How much farther along the ruler each is on the second line than on the first, in pixels.
-    first, second : (2,) arrays
-        A point of each line, in pixels; both run along the ruler.
+    first, second : (2, 2) arrays
+        A point of each line, in pixels, and the way along it: the ruler's, or a little towards the other line
+        where the ruler is seen at a slant along it.
     """
 
     numbers: FloatArray
@@ -28,7 +29,8 @@ class Splay:
 
     def backwards(self) -> "Splay":
         """Return the same with ticks numbered, and the ruler running, the other way."""
-        return Splay(-self.numbers, -self.gap, self.first, self.second)
+        turned = np.array([[1.0], [-1.0]])
+        return Splay(-self.numbers, -self.gap, self.first * turned, self.second * turned)
 
     def scatter(self) -> float:
         """Return the standard uncertainty of the gap's change from tick to tick, in pixels."""
@@ -41,21 +43,21 @@ class Splay:
         """Return the gap's change from tick to tick, in pixels."""
         return float(np.polyfit(self.numbers, self.gap, 1)[0])
 
-    def expected(self, matrix: FloatArray, along: FloatArray, pitch: float) -> float:
+    def expected(self, matrix: FloatArray, pitch: float) -> float:
         """Return that change as a plane predicts it.
 
         Parameters
         ----------
         matrix : (3, 3) array
             From metres along the ruler and off it, to pixels.
-        along : (2,) array
-            Unit way along the ruler in the picture.
         pitch : float
             In metres.
         """
         lines = np.column_stack(
             [np.ones_like(self.numbers), np.zeros_like(self.numbers), -self.numbers * pitch]
         ) @ np.linalg.inv(matrix)
-        rate = lines[:, :2] @ along
-        first, second = (-(lines @ np.append(point, 1.0)) / rate for point in (self.first, self.second))
+        first, second = (
+            -(lines @ np.append(point, 1.0)) / (lines[:, :2] @ way)
+            for point, way in (self.first, self.second)
+        )
         return float(np.polyfit(self.numbers, second - first, 1)[0])

@@ -15,6 +15,9 @@ from tameshi.footprint.references.ruler.splay import Splay
 _SEEDS = 10
 _WIDEST, _SHORTEST_ROW = 16.0, 24.0  # pitches: width of the strip, and its length
 _STRIP = 0.35  # of the strongest response: there the strip ends
+_MOST_STRIPS = 3  # of one seed
+_GAP = 4  # ticks: a row ends where so many are missing
+_BEYOND, _FARTHEST = 5.0, 4000.0  # times the strip, and pixels from its middle: so far ticks are followed
 _SMOOTH = 1.5  # pitches over which stripes are averaged
 _SMALLEST_PITCH = 3.2  # pixels
 _ALONG_TICK = 0.8  # pitches to either side of the row's middle
@@ -26,6 +29,7 @@ _FEWEST, _LEAST_FOUND = 20, 0.6
 _STEP = 0.25  # pixels along the row
 _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
+_CENTRED = 2  # times each tick's middle is looked for again, around where it was found
 _LOOKS = 3  # times ticks are looked at, each time along the way they were found to lean
 _SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
 _SHORTEST_TICK = 1.2  # pitches: on no scale are ticks shorter
@@ -82,6 +86,15 @@ class Row:
         return self.twos > _CLEAR and self.twos > _CLEARER * self.fives
 
 
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """A point of its middle line, the unit way along it, and half its length, in pixels."""
+
+    middle: FloatArray
+    along: FloatArray
+    half: float
+
+
 def find_rows(view: View) -> tuple[Row, ...]:
     """Return the rows of ticks in a picture, the one with most ticks first; the same row only once.
 
@@ -92,45 +105,50 @@ def find_rows(view: View) -> tuple[Row, ...]:
     level = np.asarray(cv2.LUT(view.grey, ENCODED), np.float32)
     rows: list[Row] = []
     for stripes in find_stripes(view.grey)[:_SEEDS]:
-        if any(_lies_on(stripes, row) for row in rows):
-            continue
-        row = _row(level, stripes)
-        if row is not None:
-            rows.append(row)
+        for strip in _strips(stripes):
+            if any(_lies_on(strip.middle, row) for row in rows):
+                continue
+            row = _row(level, stripes, strip)
+            if row is not None:
+                rows.append(row)
     return tuple(sorted(rows, key=lambda row: -len(row.numbers)))
 
 
-def _lies_on(stripes: Stripes, row: Row) -> bool:
-    away = stripes.at - row.start
+def _lies_on(place: FloatArray, row: Row) -> bool:
+    away = place - row.start
     return bool(abs(away[0] * row.along[1] - away[1] * row.along[0]) < 6.0 * row.pitch)
 
 
-def _row(level: Picture, stripes: Stripes) -> Row | None:
+def _row(level: Picture, stripes: Stripes, strip: _Strip) -> Row | None:
     """Follow stripes along their strip, tick by tick."""
-    strip = _strip(stripes)
-    if strip is None:
-        return None
-    start, along, half = strip
+    start, along = strip.middle, strip.along
     tick = np.array([-stripes.wave[1], stripes.wave[0]]) / np.linalg.norm(stripes.wave)
     pitch = 1.0 / abs(float(stripes.wave @ along))
-    signal, first = _signal(level, (start, along, tick), half, pitch)
-    followed = _followed(signal, first, pitch)
+    # pale ticks, and those seen farther off, answer too weakly to be of the strip, but are there
+    reach = min(_BEYOND * strip.half, _FARTHEST)
+    signal, first = _signal(level, (start, along, tick), reach, pitch)
+    followed = _followed(signal, first, pitch, strip.half)
     if followed is None:
         return None
     fit, numbers = followed
     return _described(level, (start, along, tick), fit, numbers)
 
 
-def _strip(stripes: Stripes) -> tuple[FloatArray, FloatArray, float] | None:
-    """Return a point of the strip's middle line, the way along it, and half its length, in pixels."""
-    pitch = 1.0 / float(np.linalg.norm(stripes.wave))
+def _strips(stripes: Stripes) -> list[_Strip]:
+    """Return the strip on which stripes are strongest, and others that are as long: a ruler's other edge."""
     strong = (stripes.response > _STRIP * stripes.peak).astype(np.uint8)
-    _, labels = cv2.connectedComponents(strong, connectivity=8)
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(strong, connectivity=8)
     column, row = ((stripes.at + 0.5) / stripes.factor - 0.5).round().astype(int)
-    own = labels[row, column]
-    if own == 0:
-        return None
-    rows, columns = np.nonzero(labels == own)
+    own = int(labels[row, column])
+    large = 1 + np.argsort(-stats[1:, cv2.CC_STAT_AREA])[:_MOST_STRIPS]
+    numbers = [own, *(int(n) for n in large if n != own)] if own else []
+    found = (_strip(stripes, labels == n) for n in numbers if n < count)
+    return [strip for strip in found if strip is not None]
+
+
+def _strip(stripes: Stripes, own: Where) -> _Strip | None:
+    pitch = 1.0 / float(np.linalg.norm(stripes.wave))
+    rows, columns = np.nonzero(own)
     points = (np.column_stack([columns, rows]).astype(np.float64) + 0.5) * stripes.factor - 0.5
     weight = np.asarray(stripes.response[rows, columns], np.float64)
     middle = weight @ points / weight.sum()
@@ -141,7 +159,7 @@ def _strip(stripes: Stripes) -> tuple[FloatArray, FloatArray, float] | None:
     square = abs(float(along @ stripes.wave)) * pitch
     if width > _WIDEST * pitch or length < _SHORTEST_ROW * pitch or square < 0.8:  # noqa: PLR2004
         return None
-    return middle, np.asarray(along, np.float64), 0.5 * float(np.ptp(away @ along))
+    return _Strip(middle, np.asarray(along, np.float64), 0.5 * float(np.ptp(away @ along)))
 
 
 def _signal(
@@ -171,8 +189,13 @@ def sampled(level: Picture, points: FloatArray) -> FloatArray:
     return np.asarray(seen, np.float64)
 
 
-def _followed(signal: FloatArray, first: float, pitch: float) -> tuple[RowFit, FloatArray] | None:
-    """Follow the ticks outwards from the middle, number them, and fit where they are."""
+def _followed(
+    signal: FloatArray, first: float, pitch: float, half: float
+) -> tuple[RowFit, FloatArray] | None:
+    """Follow the ticks outwards from the middle, number them, and fit where they are.
+
+    So far as the strip reaches, ``half`` to either side, ticks may be covered; beyond it a row ends at a gap.
+    """
     window = slice(max(0, len(signal) // 2 - round(pitch / _STEP)), len(signal) // 2 + round(pitch / _STEP))
     begin = first + (window.start + int(np.argmax(signal[window]))) * _STEP
     last = first + (len(signal) - 1) * _STEP
@@ -189,15 +212,32 @@ def _followed(signal: FloatArray, first: float, pitch: float) -> tuple[RowFit, F
         fit, good = fit_row(inside[there], places[there])
         numbers, kept = inside, there.copy()
         kept[there] = good
+        kept &= _unbroken(fit.place(inside), kept, half)
+        fit, good = fit_row(inside[kept], places[kept])
         if len(inside) < len(all_numbers) - 1 and reach > len(inside):
             break
+        beyond = min(-fit.place(inside[:1])[0], fit.place(inside[-1:])[0]) > half
+        if beyond and not (kept[:_GAP].any() or kept[-_GAP:].any()):
+            break
         reach = int(np.ceil(_FARTHER * reach))
-    found = numbers[kept]
+    found = numbers[kept][good]
     if len(found) < _FEWEST or fit.scatter > _WORST * pitch:
         return None
     low, high = np.quantile(found, (0.02, 0.98))
     amid = np.count_nonzero((numbers >= low) & (numbers <= high))
     return (fit, found) if len(found) >= _LEAST_FOUND * amid else None
+
+
+def _unbroken(places: FloatArray, kept: Where, half: float) -> Where:
+    """Return which ticks lie on the strip, or beyond it with no gap between."""
+    on_strip = np.abs(places) <= half
+    there = np.flatnonzero(kept | on_strip)
+    belongs = on_strip.copy()
+    middle = int(np.argmin(np.abs(places)))
+    for outwards in (there[there >= middle], there[there <= middle][::-1]):
+        gaps = np.flatnonzero((np.abs(np.diff(outwards)) > _GAP) & ~on_strip[outwards[1:]])
+        belongs[outwards[: gaps[0] + 1] if len(gaps) else outwards] = True
+    return np.asarray(belongs)
 
 
 def _centred(
@@ -238,7 +278,8 @@ def _described(
         # seen at a slant ticks lean, each a little more than the last: follow each along its own way
         splay = seen
         slope, level_gap = np.polyfit(seen.numbers, seen.gap, 1)
-        leans = np.asarray((slope * numbers + level_gap) / float((seen.second - seen.first) @ tick))
+        apart = float((seen.second[0] - seen.first[0]) @ tick) * np.sqrt(np.abs(fit.pitch(numbers)) / pitch)
+        leans = np.asarray((slope * numbers + level_gap) / apart)
     sides = []
     for sign, end in ((1.0, high), (-1.0, low)):
         band = (sign * (aside - end) > _BAND[0] * pitch) & (sign * (aside - end) < _BAND[1] * pitch)
@@ -298,26 +339,39 @@ def _splay(
     """Look for every tick on two lines, near either end of the short ticks."""
     start, along, tick = frame
     fit, numbers = row
-    pitch = float(np.median(np.abs(fit.pitch(numbers))))
+    pitches = np.abs(fit.pitch(numbers))
+    pitch = float(np.median(pitches))
     low, high = ends
     half = 0.5 * float(np.ptp(fit.place(numbers)))
-    middle = start + float(np.mean(fit.place(numbers))) * along
-    places, there = [], np.ones(len(numbers), bool)
-    points = [middle + (low + share * (high - low)) * tick for share in _LINES]
-    for point in points:
+    middle = float(np.mean(fit.place(numbers)))
+    # lengths across shrink with distance: so do the ticks, and the lines follow them
+    narrowing, level_scale = np.polyfit(fit.place(numbers) - middle, np.sqrt(pitches / pitch), 1)
+    gaps, there, lines = [], np.ones(len(numbers), bool), []
+    for share in _LINES:
+        off = low + share * (high - low)
+        point = start + middle * along + off * level_scale * tick
+        way = along + off * narrowing * tick
         width = _LINE_WIDTH * (high - low) / pitch
-        signal, first = _signal(level, (point, along, tick), half, pitch, width)
-        expected = fit.place(numbers) - float((point - start) @ along)
-        place, found = _centred(signal, first, expected, np.abs(fit.pitch(numbers)))
-        places.append(place + float((point - start) @ along))
+        signal, first = _signal(level, (point, way, tick), half, pitch, width)
+        expected = fit.place(numbers) - middle
+        place, found = _centred(signal, first, expected, pitches)
+        for _ in range(_CENTRED):
+            if np.count_nonzero(found) < _FEWEST:
+                return None
+            # what is looked for around the wrong place is seen too near to it: its other flank is cut off
+            lean = np.polynomial.Polynomial.fit(numbers[found], (place - expected)[found], 2)
+            expected = expected + lean(numbers)
+            place, found = _centred(signal, first, expected, pitches)
+        gaps.append(place)
+        lines.append(np.stack([point, way]))
         there &= found
     if np.count_nonzero(there) < _FEWEST:
         return None
-    gap = places[1] - places[0] - float((points[1] - points[0]) @ along)
+    gap = gaps[1] - gaps[0]
     usual = np.polyval(np.polyfit(numbers[there], gap[there], 1), numbers)
     off = np.abs(gap - usual)
     there &= off <= _OUTLIER * max(float(np.median(off[there])), 0.02)
-    return Splay(numbers[there], gap[there], points[0], points[1]) if there.sum() >= _FEWEST else None
+    return Splay(numbers[there], gap[there], lines[0], lines[1]) if there.sum() >= _FEWEST else None
 
 
 def _excess(longer: FloatArray, numbers: FloatArray, every: int) -> float:
