@@ -114,7 +114,7 @@ class SetAside:
     Parameters
     ----------
     kind : str
-        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"`` or ``"border"``; by hand
+        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"``, ``"border"`` or ``"finger-mark"``; by hand
         ``"left-out"`` or ``"outside-lasso"``.
     area : float
         In square metres, roughly.

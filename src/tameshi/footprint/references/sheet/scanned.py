@@ -69,9 +69,7 @@ def _doubt_by_sheet(corners: FloatArray, dpi: tuple[float, float], *, believed: 
     known = square and _is_one_of(_other_sizes(), short, long)
     if known and (believed or not like):
         return []
-    said = (
-        f"At {dpi[0]:.0f} pixels an inch the sheet in the scan would be {short * 1e3:.0f} by {long * 1e3:.0f} mm"
-    )
+    said = f"At {dpi[0]:.0f} pixels an inch the sheet in the scan would be {short * 1e3:.0f} by {long * 1e3:.0f} mm"
     would = ""
     if like:
         width, _ = like[0]
@@ -83,7 +81,9 @@ def _doubt_by_sheet(corners: FloatArray, dpi: tuple[float, float], *, believed: 
             hint="State the resolution that the scanner was set to; a photo is no scan: leave --reference out. "
             "Of a sheet cut to such a size scan the part with the print.",
         )
-    return [Flag(_DOUBTFUL, f"{said}{would or ', which is no usual size of paper'}: make sure of the resolution.")]
+    return [
+        Flag(_DOUBTFUL, f"{said}{would or ', which is no usual size of paper'}: make sure of the resolution.")
+    ]
 
 
 def lies_on_glass(corners: FloatArray, dpi: tuple[float, float]) -> bool:
