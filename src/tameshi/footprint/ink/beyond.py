@@ -145,10 +145,11 @@ def _bare(copy: _Copy, dark: Mask) -> Mask:
 
 
 def _share_of_ring(mask: Mask, bare: Mask, dark: Mask, copy: _Copy) -> float:
-    """Return how much of what lies around a patch is bare paper; other ink, and what is unseen, does not count."""
+    """Return how much of what lies around a patch is bare paper; other ink does not count, what is unseen is none."""
+    side = round(2.0 * (_CLEAR + _RING) / copy.scale)
+    mask, bare, dark = (np.pad(each, side) for each in (mask, bare, dark))
     ring = cv2.dilate(mask, _disc(2.0 * (_CLEAR + _RING), copy.scale)) > 0
-    ring &= cv2.dilate(mask, _disc(2.0 * _CLEAR, copy.scale)) == 0
-    ring &= (copy.seen > 0) & (dark == 0)
+    ring &= (cv2.dilate(mask, _disc(2.0 * _CLEAR, copy.scale)) == 0) & (dark == 0)
     return float(np.mean(bare[ring])) if ring.any() else 0.0
 
 

@@ -66,10 +66,9 @@ def _small_thing(steep: Where) -> tuple[float, float, float, float] | None:
     """Return the box that holds nearly all steep pixels, if it is small."""
     tails = (0.5 * (1.0 - _MOSTLY), 0.5 * (1.0 + _MOSTLY))
     height, width = steep.shape
-    (top, bottom), (left, right) = (
-        (float(edge) / side for edge in np.quantile(places, tails))
-        for places, side in zip(np.nonzero(steep), (height, width), strict=True)
-    )
+    rows, columns = np.nonzero(steep)
+    top, bottom = (float(edge) / height for edge in np.quantile(rows, tails))
+    left, right = (float(edge) / width for edge in np.quantile(columns, tails))
     if not all(_LEAST <= size <= _MOST for size in (right - left, bottom - top)):
         return None
     return left, top, right, bottom
