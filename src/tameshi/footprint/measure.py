@@ -28,7 +28,7 @@ from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.finger_marks import without_finger_marks
 from tameshi.footprint.ink.glare import glare_flags
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
-from tameshi.footprint.ink.loose_edges import edge_remark, has_hollows, loose_edges
+from tameshi.footprint.ink.loose_edges import edge_remark
 from tameshi.footprint.ink.on_stain import require_no_stain
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
@@ -178,8 +178,8 @@ def _overview(
     """
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
-    ink = find_ink(picture, scale, framed=reference.framed)
     hidden = unseen(reference.plane, reference.region, scale, view.size)
+    ink = find_ink(picture, scale, framed=reference.framed, hidden=hidden)
     pieces = sort_pieces(ink, settings, framed=reference.framed, hidden=hidden)
     pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
     pieces, strange = without_strange(picture, pieces, reference, scale)
@@ -193,7 +193,7 @@ def _overview(
     require_no_stain(ink, pieces, reference.region)
     beyond = ink_beyond(view, pieces, reference, scale, settings.smallest_patch)
     outside = require_none_beyond(beyond, reference, settings, lassoed=bool(corrections.lassos))
-    edges = edge_remark(loose_edges(ink, pieces, reference.region), hollow=has_hollows(pieces, ink.scale))
+    edges = edge_remark(ink, pieces, reference.region)
     return ink, pieces, (*flags, *strange, *marks, *outside, *edges), places
 
 

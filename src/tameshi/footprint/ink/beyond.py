@@ -35,7 +35,7 @@ _NEAREST = 0.5  # of the depth of the region: paper beyond it may lie so near to
 
 @dataclass(frozen=True, slots=True)
 class Beyond:
-    """A patch beyond the zone: area in square metres, place and distance from the print in metres, as drawn."""
+    """A patch beyond the zone: area in square metres; place, and way from the print, in metres as drawn."""
 
     area: float
     place: tuple[float, float]
@@ -145,7 +145,7 @@ def _bare(copy: _Copy, dark: Mask) -> Mask:
 
 
 def _share_of_ring(mask: Mask, bare: Mask, dark: Mask, copy: _Copy) -> float:
-    """Return how much of what lies around a patch is bare paper; other ink does not count, what is unseen is none."""
+    """Return how much around a patch is bare paper; other ink does not count, what is unseen is none."""
     side = round(2.0 * (_CLEAR + _RING) / copy.scale)
     mask, bare, dark = (np.pad(each, side) for each in (mask, bare, dark))
     ring = cv2.dilate(mask, _disc(2.0 * (_CLEAR + _RING), copy.scale)) > 0

@@ -111,7 +111,10 @@ def _at(piece: Piece, reference: Reference, scale: float) -> str:
 def _colour(picture: Pixels, pieces: Pieces, piece: Piece) -> FloatArray:
     """Return by how much the logarithm of light falls from the paper beside a piece to it, in each colour."""
     left, top, columns, rows = piece.box
-    window = (slice(max(0, top - _RING), top + rows + _RING), slice(max(0, left - _RING), left + columns + _RING))
+    window = (
+        slice(max(0, top - _RING), top + rows + _RING),
+        slice(max(0, left - _RING), left + columns + _RING),
+    )
     labels, light = pieces.labels[window], np.log(LINEAR[picture[window]] + DARKEST)
     own = np.asarray(labels == piece.label, np.uint8)
     core = cv2.erode(own, np.ones((3, 3), np.uint8)) > 0

@@ -1,8 +1,9 @@
 """Paper brighter than the picture can show: what that does to an outline half way between paper and ink.
 
-By how much the paper was brighter cannot be seen. But nothing on paper is blacker than black ink, so the darkest
-that the picture shows bounds it. Blur mixes light before it is cut off: half way from ink to white then lies inside
-the edge, the farther the brighter the paper was. Where a print fades into such white, a part of it is burnt out.
+By how much the paper was brighter cannot be seen. But nothing on paper is blacker than black ink, so the
+darkest that the picture shows bounds it. Blur mixes light before it is cut off: half way from ink to white then
+lies inside the edge, the farther the brighter the paper was. Where a print fades into such white, a part of it
+is burnt out.
 """
 
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.outline import Outline, ink_level
-from tameshi.footprint.picture.arrays import Where
+from tameshi.footprint.picture.arrays import Mask, Where
 from tameshi.footprint.picture.channels import lowest
 from tameshi.footprint.picture.light import LINEAR
 from tameshi.footprint.picture.view import View
@@ -59,7 +60,9 @@ class Exposure:
     fading: float = 0.0
 
 
-def look_at_exposure(view: View, seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool) -> Exposure:
+def look_at_exposure(
+    view: View, seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool
+) -> Exposure:
     """Return what too much light may have done to a print.
 
     Parameters
@@ -88,7 +91,7 @@ def look_at_exposure(view: View, seen: CloseUp, outline: Outline, edge: Edge, *,
     return Exposure(clipped=True, shift=_shift(ink, over) * edge.blur, fading=_fading(seen, outline, edge))
 
 
-def _lowest(view: View) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+def _lowest(view: View) -> Mask:
     return lowest(view.smaller(4))
 
 
@@ -108,7 +111,7 @@ def _is_cut_off(seen: CloseUp, outline: Outline, edge: Edge) -> bool:
 
 
 def _shift(ink: float, over: float) -> float:
-    """Return how far half way from ink to white lies inside the edge, in standard deviations of the step as seen.
+    """Return how far half way from ink to white lies inside the edge, in blurs of the step as seen.
 
     Parameters
     ----------
@@ -151,9 +154,10 @@ def require_exposed(exposure: Exposure, counted: Counted) -> tuple[Flag, ...]:
     if exposure.fading > _BURNT:
         raise UnmeasurableError(
             "glare",
-            f"Along {100.0 * exposure.fading:.0f} % of its outline the print fades into paper as white as the picture "
-            "can show: a reflection, or too much light, has burnt a part of it out, or its ink is too thin.",
-            hint="Move the lamp or the camera, switch the flash off, take less light; then photograph it again.",
+            f"Along {100.0 * exposure.fading:.0f} % of its outline the print fades into paper as white as the "
+            "picture can show: a reflection, or too much light, has burnt a part of it out, or its ink is too "
+            "thin.",
+            hint="Move the lamp or the camera, switch the flash off, take less light; then photograph again.",
         )
     share = exposure.shift * float(counted.length.sum()) / max(float(counted.linear.sum()), 1.0)
     said = "The paper is brighter than the picture can show, nobody knows by how much"

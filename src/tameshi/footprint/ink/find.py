@@ -59,7 +59,7 @@ class Ink:
     steps: Picture
 
 
-def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
+def find_ink(picture: Pixels, scale: float, *, framed: bool, hidden: Mask | None = None) -> Ink:
     """Find pieces of ink in a rectified picture.
 
     Parameters
@@ -69,6 +69,8 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
         Metres a pixel; a quarter of a millimetre is a good choice.
     framed : bool
         Whether the picture is the inside of the target sheet's frame.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture, whose outermost pixels are repeated there.
 
     Returns
     -------
@@ -80,9 +82,9 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     sizes = _step_sizes(levels, scale)
     weights = _weights(sizes)
     light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
-    pieces = find_pieces(light, scale, framed=framed)
+    pieces = find_pieces(light, scale, framed=framed, hidden=hidden)
     level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
-    pale = find_pale(light, scale, pieces)
+    pale = find_pale(light, scale, pieces if hidden is None else np.maximum(pieces, hidden))
     like = _as_dark(pale, pieces, level[1], scale)
     pieces, pale = np.maximum(pieces, like), pale * (like == 0)
     filled = _without_holes(pieces)

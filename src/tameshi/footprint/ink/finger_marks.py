@@ -40,12 +40,12 @@ def without_finger_marks(
         return pieces, ()
     main = max(pieces.patches, key=lambda piece: piece.area * piece.darkness)
     pale = [piece for piece in pieces.patches if piece.darkness < _PALER * main.darkness]
-    print_ = [piece for piece in pieces.patches if piece.darkness >= _PALER * main.darkness]
-    whole = sum(piece.area for piece in print_)
+    printed = [piece for piece in pieces.patches if piece.darkness >= _PALER * main.darkness]
+    whole = sum(piece.area for piece in printed)
     small = [piece for piece in pale if piece.area < min(_FINGERTIP, _SMALLER * whole)]
     if not small:
         return pieces, ()
-    from_print = _distance(pieces, {piece.label for piece in print_}) * scale
+    from_print = _distance(pieces, {piece.label for piece in printed}) * scale
     from_edge = (
         _distance(pieces, {piece.label for piece in pieces.others if piece.kind == "border"}, edges=True)
         * scale
@@ -64,7 +64,7 @@ def without_finger_marks(
 
 
 def _distance(pieces: Pieces, labels: set[int], *, edges: bool = False) -> Picture:
-    """Return how far each pixel is from some pieces, and from the edges of the picture if asked, in pixels."""
+    """Return how far each pixel is from some pieces, and from the edges if asked, in pixels."""
     far = np.asarray(~np.isin(pieces.labels, list(labels)), np.uint8)
     if pieces.hidden is not None and edges:
         far[pieces.hidden > 0] = 0
@@ -91,5 +91,6 @@ def _flag(marks: list[Piece], main: Piece, region: Box, about: tuple[float, floa
         )
     return Flag(
         "finger-mark",
-        f"Near the paper's edge, far from the print and paler, was set aside as a finger's mark: {'; '.join(said)}.",
+        "Near the paper's edge, far from the print and paler, was set aside as a finger's mark: "
+        f"{'; '.join(said)}.",
     )

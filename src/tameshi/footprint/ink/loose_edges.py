@@ -1,8 +1,8 @@
 """Edges that no piece of ink explains: of a hard shadow, a fold, or a print too pale to be found.
 
 Every sharp step in the overview should lie along a piece that was found, counted or set aside. A long
-one that does not is told. Where it meets the print and is nearly as strong as the edge of the ink, paper in
-shadow cannot be told from ink in the light, and the print is refused.
+one that does not is told. Where the print's outline follows it, paper in shadow was taken for ink, or
+ink in the light for paper, and the print is refused; so it is where the edge is as strong as the ink's.
 """
 
 from dataclasses import dataclass
@@ -22,17 +22,16 @@ _OVER_NOISE = 3.5  # times what changes everywhere
 _OWN = 0.0026  # metres around a piece in which steps are its own
 _LONG = 0.010  # metres: shorter edges say nothing
 _MEETS = 0.0015  # metres from where the print's own steps end
-_AS_STRONG = 0.45  # of the step of the print's ink
-_SHOWS_IN_HOLLOWS = 0.2
+_FOLLOWED = 0.05  # of the print's edge: so much of it is the loose edge's own going on
 _STRONGER = 0.9  # patches paler than the rest are lost beside an edge so strong
 _WORTH_SAYING = 0.15
-_HOLLOW = 15e-6  # square metres
+_LIKE_OWN = 0.8  # of the ink's own step
 _EDGE = 2  # pixels of the overview along its edge that say nothing
 
 
 @dataclass(frozen=True, slots=True)
-class LooseEdge:
-    """An edge beside the ink: length and place in metres, step beside the ink's, whether it meets the print."""
+class _LooseEdge:
+    """An edge: length and place in metres, how strong beside the ink's, whether it meets the print."""
 
     length: float
     place: tuple[float, float]
@@ -40,16 +39,8 @@ class LooseEdge:
     meets: bool
 
 
-def loose_edges(ink: Ink, pieces: Pieces, region: Box) -> tuple[LooseEdge, ...]:
-    """Return the long steps that lie along no piece, strongest first.
-
-    Parameters
-    ----------
-    ink : Ink
-    pieces : Pieces
-    region : Box
-        What the overview shows, in metres.
-    """
+def _loose_edges(ink: Ink, pieces: Pieces, region: Box) -> tuple[_LooseEdge, ...]:
+    """Return the long steps that lie along no piece, strongest first."""
     found = np.asarray(pieces.labels > 0, np.uint8)
     patches = np.isin(pieces.labels, [piece.label for piece in pieces.patches]).astype(np.uint8)
     own = _step_of(ink, patches)
@@ -74,14 +65,16 @@ def loose_edges(ink: Ink, pieces: Pieces, region: Box) -> tuple[LooseEdge, ...]:
         x, y = centres[n]
         place = (region.left + (float(x) + 0.5) * ink.scale, region.top + (float(y) + 0.5) * ink.scale)
         strength = float(np.median(size[here])) / own
-        edges.append(LooseEdge(length, place, strength, bool(np.any(near[here]))))
+        edges.append(_LooseEdge(length, place, strength, bool(np.any(near[here]))))
     return tuple(sorted(edges, key=lambda edge: -edge.strength))
 
 
-def has_hollows(pieces: Pieces, scale: float) -> bool:
-    """Return whether a patch encloses a good piece of paper; ``scale`` is metres a pixel."""
+def _weak_share(ink: Ink, pieces: Pieces, strength: float) -> float:
+    """Return how much of the patches' edge is as weak as half way from a loose edge to the ink's own."""
     patches = np.isin(pieces.labels, [piece.label for piece in pieces.patches]).astype(np.uint8)
-    return float(np.count_nonzero(without_holes(patches) - patches)) * scale**2 > _HOLLOW
+    inside = cv2.erode(patches, np.ones((3, 3), np.uint8), borderValue=1)
+    sizes = ink.steps[(patches > 0) & (inside == 0)]
+    return float(np.mean(sizes < min(_LIKE_OWN, 0.5 * (1.0 + strength)) * np.median(sizes)))
 
 
 def _step_of(ink: Ink, patches: Mask) -> float:
@@ -96,28 +89,29 @@ def _around(mask: Mask, by: float, scale: float) -> Mask:
     return np.asarray(cv2.dilate(mask, np.ones((side, side), np.uint8)), np.uint8)
 
 
-def edge_remark(edges: tuple[LooseEdge, ...], *, hollow: bool) -> tuple[Flag, ...]:
-    """Return a flag where there are loose edges.
+def edge_remark(ink: Ink, pieces: Pieces, region: Box) -> tuple[Flag, ...]:
+    """Return a flag where there are long steps that lie along no piece.
 
     Parameters
     ----------
-    edges : tuple of LooseEdge
-        Strongest first.
-    hollow : bool
-        Whether the print encloses paper, which cannot be compared with the paper outside then.
+    ink : Ink
+    pieces : Pieces
+    region : Box
+        What the overview shows, in metres.
 
     Raises
     ------
     UnmeasurableError
-        ``shadow-edge`` where one nearly as strong as the ink's meets the print, or one as strong lies anywhere.
+        ``shadow-edge`` where one meets the print and the print's outline follows it, or one as strong as the
+        ink's lies anywhere.
     """
+    edges = _loose_edges(ink, pieces, region)
     if not edges:
         return ()
     bad = [
         edge
         for edge in edges
-        if edge.strength >= _STRONGER
-        or (edge.meets and edge.strength >= (_SHOWS_IN_HOLLOWS if hollow else _AS_STRONG))
+        if edge.strength >= _STRONGER or (edge.meets and _weak_share(ink, pieces, edge.strength) > _FOLLOWED)
     ]
     worst = bad[0] if bad else edges[0]
     x, y = (1000.0 * way for way in worst.place)
@@ -128,8 +122,8 @@ def edge_remark(edges: tuple[LooseEdge, ...], *, hollow: bool) -> tuple[Flag, ..
     if bad:
         raise UnmeasurableError(
             "shadow-edge",
-            f"{message}: a hard shadow, most likely. Ink in the light and paper in the shadow cannot be told apart.",
-            hint="Photograph it again with the whole print in the light or the whole print in the shadow, and no "
-            "hard edge of a shadow across the paper.",
+            f"{message}: a hard shadow, most likely. Ink in the light and paper in the shadow look alike.",
+            hint="Photograph it again with the whole print in the light, or all in the shadow, and no hard "
+            "edge of a shadow across the paper.",
         )
     return (Flag("loose-edge", f"{message}: a shadow, a fold, or a print too pale to be found."),)

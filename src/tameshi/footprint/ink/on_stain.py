@@ -40,8 +40,9 @@ def require_no_stain(ink: Ink, pieces: Pieces, region: Box) -> None:
             y = 1000.0 * (region.top + (piece.centre[1] + 0.5) * ink.scale)
             raise UnmeasurableError(
                 "print-on-stain",
-                f"The patch around x = {x:.0f} mm, y = {y:.0f} mm holds {darker * 1e6:.0f} mm² of far darker ink "
-                "with an edge of its own: a print within a stain or a shadow, whose edge would be measured.",
+                f"The patch around x = {x:.0f} mm, y = {y:.0f} mm holds {darker * 1e6:.0f} mm² of far "
+                "darker ink with an edge of its own: a print within a stain or a shadow, which would be "
+                "measured instead.",
                 hint="Strike on clean paper, and keep the edges of shadows off the print.",
             )
 

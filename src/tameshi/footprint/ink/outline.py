@@ -17,6 +17,7 @@ from tameshi.footprint.picture.arrays import Mask, Picture, Where
 INK_SMOOTHING = 0.0007  # metres over which the ink's level is averaged
 _COARSE_SCALE = 0.00028  # metres a pixel of the coarser picture in which the ink's level is worked out
 _THIN_INK = 0.35  # a hole at least so dark beside the ink around it is thin ink
+_SPOT = 15e-6  # square metres: light is thrown back in smaller spots
 _SHINING, _BRIGHTER = 0.2, -0.12  # quantile of a hole; its darkness, where light is thrown back
 
 
@@ -53,7 +54,7 @@ def draw_outline(seen: CloseUp, gap: float) -> Outline:
     """
     radius = 0.5 * gap / seen.scale
     closed = closing(seen.dark, radius)
-    closed, hollows, thin = _holes(closed, 1.0 - seen.linear, gap / seen.scale)
+    closed, hollows, thin = _holes(closed, 1.0 - seen.linear, gap / seen.scale, _SPOT / seen.scale**2)
     return Outline(closed, depth_inside(closed), hollows, thin)
 
 
@@ -94,7 +95,7 @@ def ink_level(values: Picture, weight: Where, scale: float) -> Picture:
     return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)
 
 
-def _holes(closed: Mask, darkness: Picture, gap: float) -> tuple[Mask, Mask, Mask]:
+def _holes(closed: Mask, darkness: Picture, gap: float, spot: float) -> tuple[Mask, Mask, Mask]:
     """Return contact with small and thinly inked holes filled, the hollows, and the thin ink."""
     count, labels, stats, _ = cv2.connectedComponentsWithStats(1 - closed, connectivity=4)
     hollows, thin = np.zeros_like(closed), np.zeros_like(closed)
@@ -110,8 +111,10 @@ def _holes(closed: Mask, darkness: Picture, gap: float) -> tuple[Mask, Mask, Mas
         window = (slice(top, top + rows), slice(left, left + columns))
         own = labels[window] == n
         shade = darkness[window][own]
-        if pixels < gap * gap or float(np.quantile(shade, _SHINING)) < _BRIGHTER:
-            filled[window][own] = 1  # nothing, or light thrown back by wet ink: paper is no brighter than paper
+        if pixels < gap * gap or (pixels < spot and float(np.quantile(shade, _SHINING)) < _BRIGHTER):
+            filled[window][own] = (
+                1  # nothing, or light thrown back by wet ink: paper is no brighter than paper
+            )
         elif float(np.median(shade)) >= _THIN_INK * ink:
             filled[window][own] = 1
             thin[window][own] = 1

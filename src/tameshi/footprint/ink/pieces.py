@@ -100,7 +100,7 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool, hidden: 
     framed : bool
         Whether the picture is the inside of the target sheet's frame: no scanner's lid shows there.
     hidden : (h, w) array of uint8 or None
-        1 where the paper is not in the picture: there the ink is only what lies at the picture's edge, drawn out.
+        1 where the paper is not in the picture, whose outermost pixels are repeated there.
     """
     if hidden is not None:
         seen = np.asarray(hidden == 0, np.uint8)
@@ -131,7 +131,7 @@ def _all_described(ink: Ink, labels: Labels, only: tuple[int, ...] = ()) -> list
         box = boxes[n - 1]
         if box is None:
             continue
-        rows, columns = np.nonzero(labels[box] == n)
+        rows, columns = (np.asarray(way, np.int32) for way in np.nonzero(labels[box] == n))
         if len(rows) > _NOISE:
             found.append(_described(ink, labels, n, box, (rows, columns)))
     return found
@@ -182,11 +182,11 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
             y = (region.top + (top + 0.5 * rows) * scale) * 1000.0
             raise UnmeasurableError(
                 "print-cut-off",
-                f"The print reaches {_PICTURES_EDGE if by_picture else edge} at its {' and '.join(sides)} (patch "
-                f"around x = {x:.0f} mm, y = {y:.0f} mm{_beside_others(piece, pieces)}): its area would be a lower "
-                "bound only.",
-                hint="Strike again nearer the middle, or bring the whole print into the picture. What is no print "
-                f'can be left out by hand: --leave-out "{x:.0f},{y:.0f}".',
+                f"The print reaches {_PICTURES_EDGE if by_picture else edge} at its {' and '.join(sides)} "
+                f"(patch around x = {x:.0f} mm, y = {y:.0f} mm{_beside_others(piece, pieces)}): its area would "
+                "be a lower bound only.",
+                hint="Strike again nearer the middle, or bring the whole print into the picture. What is no "
+                f'print can be left out by hand: --leave-out "{x:.0f},{y:.0f}".',
             )
 
 
@@ -197,14 +197,15 @@ def _beside_others(piece: Piece, pieces: Pieces) -> str:
         return ""
     main = max(whole, key=lambda other: other.area)
     number = f"{len(whole)} other patch{'es' if len(whole) > 1 else ''}"
+    share = 100.0 * piece.darkness / max(main.darkness, _DARKEST)
     return (
-        f", {piece.area * 1e6:.0f} mm² of it in view, {100.0 * piece.darkness / max(main.darkness, _DARKEST):.0f} % as "
-        f"dark as the largest of {number} that lie{'' if len(whole) > 1 else 's'} wholly inside"
+        f", {piece.area * 1e6:.0f} mm² of it in view, {share:.0f} % as dark as the largest of {number} that "
+        f"lie{'' if len(whole) > 1 else 's'} wholly inside"
     )
 
 
 def sides_reached(piece: Piece, pieces: Pieces) -> tuple[tuple[str, ...], bool]:
-    """Return at which sides a piece reaches the edge of what was looked at, and whether that is the picture's.
+    """Return at which sides a piece reaches the edge of the region, and whether that is the picture's.
 
     Parameters
     ----------

@@ -52,8 +52,8 @@ def _ragged(contact: Picture, side: float, counted: Counted, scale: float) -> Fl
         return None
     most = _CREPT * moved / (float(counted.linear.sum()) * scale**2)
     message = (
-        f"The outline is ragged by {1e3 * moved / length:.2f} mm on average, as where ink crept into the paper: "
-        f"if it did, the area is too large by {100.0 * most:.0f} % or more."
+        f"The outline is ragged by {1e3 * moved / length:.2f} mm on average, as where ink crept into the "
+        f"paper: if it did, the area is too large by {100.0 * most:.0f} % or more."
     )
     return Flag("ragged-edge", message)
 

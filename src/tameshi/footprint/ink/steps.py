@@ -28,7 +28,7 @@ _LARGE = 0.03  # of the picture
 _ALONG_EDGE = 0.4  # of a side of the picture
 
 
-def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
+def find_pieces(light: Picture, scale: float, *, framed: bool, hidden: Mask | None = None) -> Mask:
     """Return where there is ink.
 
     Parameters
@@ -40,6 +40,8 @@ def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
     framed : bool
         Whether the picture is the inside of a frame, where nothing dark but a shadow runs along
         the edge.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture.
 
     Returns
     -------
@@ -47,9 +49,11 @@ def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
         1 where there is ink.
     """
     low, high = bounds(light, scale)
-    pieces, doubtful = _search(light, low, high, (scale, _OF_STRONGEST), framed=framed)
+    dark = _dark(light, (low, high), (scale, _OF_STRONGEST), hidden)
+    pieces, doubtful = _bounded(*dark, hidden, framed=framed)
     if doubtful.any():
-        within, _ = _search(light, low, high, (scale, _IN_SHADOW), framed=False)
+        dark = _dark(light, (low, high), (scale, _IN_SHADOW), hidden)
+        within, _ = _bounded(*dark, hidden, framed=False)
         pieces = np.maximum(pieces, within & doubtful)
     return pieces
 
@@ -112,17 +116,21 @@ def steps_of(light: Picture, scale: float) -> Picture:
     return high - low
 
 
-def _search(
-    light: Picture, low: Picture, high: Picture, at: tuple[float, float], *, framed: bool
-) -> tuple[Mask, Mask]:
-    """Return ink and doubtful dark parts; ``at`` is metres a pixel and the share of the strongest step."""
+def _dark(
+    light: Picture, within: tuple[Picture, Picture], at: tuple[float, float], hidden: Mask | None
+) -> tuple[Mask, Where]:
+    """Return what may be ink, and where there are steps of ink.
+
+    ``within`` is the lowest and highest level nearby; ``at`` is metres a pixel and the share of
+    the strongest step.
+    """
+    low, high = within
     steps = _steps(high - low, *at)
     if not steps.any():
-        nothing = np.zeros(light.shape, np.uint8)
-        return nothing, nothing
+        return np.zeros(light.shape, np.uint8), steps
     dark = _darker_than_half_way(light, low, high, steps)
     dark = without_leaks(dark, light, high - low, steps, at[0])
-    return _bounded(dark, steps, framed=framed)
+    return (dark if hidden is None else np.asarray(dark * (hidden == 0), np.uint8)), steps
 
 
 def _darker_than_half_way(light: Picture, low: Picture, high: Picture, steps: Where) -> Mask:
@@ -144,14 +152,19 @@ def _steps(size: Picture, scale: float, share: float) -> Where:
     return np.asarray(size > needed)
 
 
-def _bounded(dark: Mask, steps: Where, *, framed: bool) -> tuple[Mask, Mask]:
-    """Keep the dark pieces whose edge is mostly a step; return large ones that are not beside them."""
+def _bounded(dark: Mask, steps: Where, hidden: Mask | None, *, framed: bool) -> tuple[Mask, Mask]:
+    """Keep the dark pieces whose edge is mostly a step; return large ones that are not beside them.
+
+    Where the picture ends there is no edge that could be a step.
+    """
     count, labels, stats, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
     kept = np.zeros(count, bool)
     # ink that is thin in places has edges of its own inside: then its outer edge tells
     for whole in (dark, without_holes(dark)):
         inside = cv2.erode(whole, np.ones((3, 3), np.uint8), borderValue=0)
         edge = (whole > 0) & (inside == 0)
+        if hidden is not None:
+            edge &= cv2.dilate(hidden, np.ones((3, 3), np.uint8)) == 0
         of_edge = np.bincount(labels[edge], minlength=count)
         of_steps = np.bincount(labels[edge & steps], minlength=count)
         kept |= (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)

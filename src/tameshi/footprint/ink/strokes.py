@@ -86,7 +86,7 @@ def without_small_holes(mask: Mask, most: float) -> Mask:
     count, holes, stats, _ = cv2.connectedComponentsWithStats(1 - mask, connectivity=4)
     small = stats[:, cv2.CC_STAT_AREA] <= most
     small[0] = False
-    return np.maximum(mask, np.asarray(small[:count], np.uint8)[holes])
+    return np.asarray(np.maximum(mask, small[:count].astype(np.uint8)[holes]), np.uint8)
 
 
 def _window(own: Where) -> tuple[slice, slice]:

@@ -42,7 +42,9 @@ _ENOUGH = 10  # crossings of a kind
 _LEAST_BOARD = 6  # squares each way
 _BEND_WORTH_SAYING, _BEND_UNSEEN = 0.01, 0.005  # of an area
 _LEAST_FLAT = 0.001  # of an area: paper is never flatter
-_NEAREST = 0.5  # of the depth of what was followed: paper deduced beyond it may lie so near to the lens's plane
+_NEAREST = (
+    0.5  # of the depth of what was followed: paper deduced beyond it may lie so near to the lens's plane
+)
 _AROUND = 0.03  # metres of paper that may lie beyond its squares
 _HAIR = 1e-6  # of a pitch: rounding
 _ROUND = 1e3  # millimetres in a metre
@@ -131,7 +133,10 @@ def _straight(view: View, lattice: Lattice, plane: Plane, paper: tuple[Box, floa
     box, pitch = paper
     left, top, right, bottom = (
         int(way) * pitch
-        for way in (*np.floor(np.array((box.left, box.top)) / pitch + _HAIR), *np.ceil(np.array((box.right, box.bottom)) / pitch - _HAIR))
+        for way in (
+            *np.floor(np.array((box.left, box.top)) / pitch + _HAIR),
+            *np.ceil(np.array((box.right, box.bottom)) / pitch - _HAIR),
+        )
     )
     corner = np.array([[1.0, 0.0, left], [0.0, 1.0, top], [0.0, 0.0, 1.0]])
     shifted = replace(plane, matrix=plane.matrix @ corner)

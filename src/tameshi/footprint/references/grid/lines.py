@@ -119,9 +119,9 @@ def _family(flat: Picture, tile: int, pitch: float) -> _Family:
         even = (np.abs(right - left) <= _EVEN * np.maximum(left, right)).all(axis=2)
         lit = ground.mean(axis=2)
         # within a stretch light changes little: what is much darker than the brightest ground is inked
-        bare = (lit > _BARE * np.quantile(lit, 0.9, axis=(0, 1))).all(axis=2) & (
-            lit > _GROUND * bright
-        ).all(axis=2)
+        bare = (lit > _BARE * np.quantile(lit, 0.9, axis=(0, 1))).all(axis=2) & (lit > _GROUND * bright).all(
+            axis=2
+        )
         good = even & bare
         parts = some / np.maximum(ground, 1e-3)
         parts[~good] = np.nan

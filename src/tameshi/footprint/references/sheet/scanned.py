@@ -2,7 +2,7 @@
 
 Cameras and programs write resolutions that mean nothing. A sheet gives them away: under a scanner it is as
 large as the resolution says, and square whatever its size; a photo of A4 or Letter is neither, or it has
-their proportions and not their size. A resolution that somebody typed is held against the sheet in the same way.
+their proportions and not their size. A resolution that somebody typed is held against the sheet likewise.
 """
 
 import numpy as np
@@ -45,8 +45,8 @@ def resolution_flags(
     flags = []
     if written is not None and not agrees:
         message = (
-            f"The scale is taken from {dpi[0]:.0f} pixels an inch as stated; the file says {written[0]:.0f}: by that "
-            f"the area would be {(dpi[0] * dpi[1]) / (written[0] * written[1]):.2g} times as large."
+            f"The scale is taken from {dpi[0]:.0f} pixels an inch as stated; the file says {written[0]:.0f}: "
+            f"by that the area would be {(dpi[0] * dpi[1]) / (written[0] * written[1]):.2g} times as large."
         )
         flags.append(Flag(_DOUBTFUL, message))
     whole = [quad for quad in view.once(find_quads) if not quad.cut]
@@ -69,17 +69,18 @@ def _doubt_by_sheet(corners: FloatArray, dpi: tuple[float, float], *, believed: 
     known = square and _is_one_of(_other_sizes(), short, long)
     if known and (believed or not like):
         return []
-    said = f"At {dpi[0]:.0f} pixels an inch the sheet in the scan would be {short * 1e3:.0f} by {long * 1e3:.0f} mm"
+    size = f"{short * 1e3:.0f} by {long * 1e3:.0f} mm"
+    said = f"At {dpi[0]:.0f} pixels an inch the sheet in the scan would be {size}"
     would = ""
     if like:
-        width, _ = like[0]
-        would = f"; if it is {'A4' if like[0] == mains[0] else 'Letter'}, it was scanned at about {dpi[0] * short / width:.0f}"
+        name = "A4" if like[0] == mains[0] else "Letter"
+        would = f"; if it is {name}, it was scanned at about {dpi[0] * short / like[0][0]:.0f}"
     if like and not known:
         raise UnmeasurableError(
             "resolution-contradicted",
             f"{said}, which is no size of paper{would}.",
-            hint="State the resolution that the scanner was set to; a photo is no scan: leave --reference out. "
-            "Of a sheet cut to such a size scan the part with the print.",
+            hint="State the resolution that the scanner was set to; a photo is no scan: leave --reference "
+            "out. Of a sheet cut to such a size scan the part with the print.",
         )
     return [
         Flag(_DOUBTFUL, f"{said}{would or ', which is no usual size of paper'}: make sure of the resolution.")
