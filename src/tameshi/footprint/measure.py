@@ -53,6 +53,7 @@ from tameshi.footprint.references.registry import AUTO, establish_reference
 from tameshi.footprint.results.corrections import Corrections, Place
 from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SeparatePrint, SetAside, Spacing
 from tameshi.footprint.results.settings import FootprintSettings
+from tameshi.footprint.results.wide import wide_flags
 
 _PAPERS_EDGE = (
     "sheet",
@@ -124,7 +125,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     measured = _print(view, found, settings, corrections or Corrections())
     if corrections:
         measured = corrected(measured, lambda other: _print(view, found, settings, other), key=found.key)
-    return measured
+    return replace(measured, flags=(*measured.flags, *wide_flags(measured.contact_area)))
 
 
 def _print(view: View, found: Reference, settings: FootprintSettings, corrections: Corrections) -> Footprint:

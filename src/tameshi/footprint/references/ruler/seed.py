@@ -22,7 +22,7 @@ _FINE_SIGMA = 2.5  # pixels that a smoothing must still have where its picture i
 _DIFFERENT = 12  # windows of different seeds are so many, at most
 _ANOTHER_WAY = 0.87  # cosine: stripes across others, as ticks are across the grain of wood
 _FAINTEST = 0.004  # answer to a wave: the texture of paper gives less, the palest ticks more
-_TRIED = 20  # waves whose answers are worked out, at most
+_TRIED = 12  # waves whose answers are worked out, at most
 _ONE_WAY = 5  # seeds of about one direction are so many, at most: grain has many pitches, ticks one
 
 
@@ -112,7 +112,7 @@ def _waves(thin: Picture, factor: int) -> list[tuple[float, FloatArray, FloatArr
                 continue
             height[unwanted] = 0.0
             middle = (np.array([left, top], float) + 0.5 * _WINDOW) * factor
-            for peak, top_height in _peaks(height, ways, _OVER_GROUND * max(ground, 1e-9)):
+            for peak, top_height in _peaks(height, waves, ways, _OVER_GROUND * max(ground, 1e-9)):
                 result += [
                     (top_height / ground, wave / (_WINDOW * factor), middle, factor)
                     for wave in (peak, *_lower(height, peak, top_height))
@@ -120,19 +120,19 @@ def _waves(thin: Picture, factor: int) -> list[tuple[float, FloatArray, FloatArr
     return result
 
 
-def _peaks(height: Picture, ways: FloatArray, least: float) -> list[tuple[FloatArray, float]]:
+def _peaks(
+    height: Picture, waves: FloatArray, ways: FloatArray, least: float
+) -> list[tuple[FloatArray, float]]:
     """Return the strongest wave and the strongest across it, in waves across and down, with their heights."""
-    found: list[tuple[FloatArray, float]] = []
-    left = height
-    for _ in range(2):
-        row, column = np.unravel_index(int(np.argmax(left)), left.shape)
-        top = float(left[row, column])
-        if top < least:
-            break
-        way = ways[row, column]
-        found.append((way * np.hypot(column, min(row, _WINDOW - row)), top))
-        left = np.where(np.abs(ways @ way) < _ANOTHER_WAY, height, np.float32(0.0))
-    return found
+    places = np.flatnonzero(height > least)
+    if not len(places):
+        return []
+    values, own = height.ravel()[places], ways.reshape(-1, 2)[places]
+    found = [int(np.argmax(values))]
+    across = np.flatnonzero(np.abs(own @ own[found[0]]) < _ANOTHER_WAY)
+    if len(across):
+        found.append(int(across[np.argmax(values[across])]))
+    return [(own[n] * waves.ravel()[places[n]], float(values[n])) for n in found]
 
 
 def _along_one_way(one: FloatArray, other: FloatArray) -> bool:
