@@ -1,4 +1,4 @@
-"""What could leave an area silently wrong is told or refused: marks, shadows, too much light, a wrong resolution."""
+"""What could leave an area silently wrong is told or refused: marks, shadows, light, a wrong resolution."""
 
 import cv2
 import numpy as np
@@ -51,9 +51,13 @@ def test_a_finger_mark_at_the_rim_is_set_aside_and_told(away):
 def test_a_finger_mark_may_be_taken_in_or_left_out_by_hand():
     picture = with_mark(scan_of(PRINT), (0.110, 0.06), 0.005)
     both = np.pi * (PRINT[2] ** 2 + 0.005**2)
-    taken = measure_footprint(picture, reference="scan:200", corrections=Corrections(take_in=((0.110, 0.06),)))
+    taken = measure_footprint(
+        picture, reference="scan:200", corrections=Corrections(take_in=((0.110, 0.06),))
+    )
     assert taken.contact_area.value == pytest.approx(both, rel=0.02)
-    left = measure_footprint(picture, reference="scan:200", corrections=Corrections(leave_out=((0.110, 0.06),)))
+    left = measure_footprint(
+        picture, reference="scan:200", corrections=Corrections(leave_out=((0.110, 0.06),))
+    )
     assert left.contact_area.value == pytest.approx(np.pi * PRINT[2] ** 2, rel=0.01)
 
 
@@ -95,7 +99,9 @@ def two(x: float, y: float, radius: float = 0.008) -> Pixels:
 def test_ink_beyond_the_zone_is_refused_where_it_may_be_of_the_print():
     error = refused(two(0.09, 0.188), reference=around(*ZONE[:2], (0.14, 0.175), (0.04, 0.175)))
     assert error.code == "print-cut-off"
-    error = refused(two(0.125, 0.155, 0.006), reference=around((0.04, 0.09), (0.115, 0.09), (0.115, 0.19), (0.04, 0.19)))
+    error = refused(
+        two(0.125, 0.155, 0.006), reference=around((0.04, 0.09), (0.115, 0.09), (0.115, 0.19), (0.04, 0.19))
+    )
     assert error.code == "print-cut-off"
     assert "beyond the edge of the rectangle around the picked points" in error.message
     assert "x = 125 mm, y = 155 mm" in error.message
@@ -142,15 +148,8 @@ def bright(over: float, *, ink: tuple[float, float, float] = (0.04, 0.04, 0.045)
     )
 
 
-def test_paper_far_too_bright_is_refused_or_widened():
-    truth = np.pi * 0.008**2
-    try:
-        found = measure_footprint(bright(9.0), reference="sheet:a4")
-    except UnmeasurableError as error:
-        assert error.code == "overexposed"
-    else:
-        assert "bright" in codes(found)
-        assert found.contact_area.low < truth < found.contact_area.high
+def test_paper_far_too_bright_is_refused():
+    assert refused(bright(9.0), reference="sheet:a4").code == "overexposed"
 
 
 def test_paper_a_little_too_bright_is_measured():
@@ -160,7 +159,9 @@ def test_paper_a_little_too_bright_is_measured():
 
 
 def test_a_print_that_fades_into_white_paper_is_refused():
-    photo = plain_photo(disc(0.02), camera=STEADY, light=Light(level=1.5), finish=Finish(blur=0.8)).astype(float)
+    photo = plain_photo(disc(0.02), camera=STEADY, light=Light(level=1.5), finish=Finish(blur=0.8)).astype(
+        float
+    )
     matrix = camera_matrix("a4", STEADY)
     x, y, z = matrix @ (MIDDLE[0] + 0.016, MIDDLE[1], 1.0)
     down, across = np.mgrid[0 : photo.shape[0], 0 : photo.shape[1]]
@@ -192,7 +193,9 @@ def test_a_wrong_resolution_is_told_by_the_sheet_in_the_scan():
 def test_a_resolution_that_the_file_contradicts_is_told():
     found = measure_footprint(scan_of(PRINT), reference="scan:400", dpi=200.0)
     assert "resolution-doubtful" in codes(found)
-    assert "resolution-doubtful" not in codes(measure_footprint(scan_of(PRINT), reference="scan:200", dpi=200.0))
+    assert "resolution-doubtful" not in codes(
+        measure_footprint(scan_of(PRINT), reference="scan:200", dpi=200.0)
+    )
 
 
 def test_a_sheet_photographed_from_far_is_too_small_and_not_blurred():

@@ -18,8 +18,8 @@ from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.geometry.plane import is_scan, pixel_size, rectify
 from tameshi.footprint.geometry.unseen import unseen
 from tameshi.footprint.ink.area import bright_shift, contact_areas, inked_areas, sum_if_known, sum_of
-from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.beyond import ink_beyond, require_none_beyond
+from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
 from tameshi.footprint.ink.covered import without_covered, without_strange
@@ -216,7 +216,9 @@ def _measured(
         outline,
         numbers,
         (
-            contact_areas(contact, reference, edge, seen.scale, bright=bright_shift(edge, exposure, pale=pale)),
+            contact_areas(
+                contact, reference, edge, seen.scale, bright=bright_shift(edge, exposure, pale=pale)
+            ),
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
@@ -224,7 +226,11 @@ def _measured(
     )
     groups = groups_of(seen, outline, numbers, apart / reference.stretch)
     prints, several = separate_prints(patches, groups)
-    flags = (*(exposed or bright_remark(pale=pale)), *remarks(seen, outline, contact, edge, ridging), *several)
+    flags = (
+        *(exposed or bright_remark(pale=pale)),
+        *remarks(seen, outline, contact, edge, ridging),
+        *several,
+    )
     return patches, spacings_of(lies, groups, reference), prints, flags
 
 

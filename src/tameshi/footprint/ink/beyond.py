@@ -185,14 +185,16 @@ def require_none_beyond(
         f"({one.area * stretch**2 * 1e6:.0f} mm²)"
         for one in found
     )
-    message = f"Ink like the print's lies beyond {reference.edge}, where no print is looked for: around {places}"
+    message = (
+        f"Ink like the print's lies beyond {reference.edge}, where no print is looked for: around {places}"
+    )
     near = any(one.away * stretch < settings.apart for one in found)
     if near and not lassoed and reference.sheet is None:
         raise UnmeasurableError(
             "print-cut-off",
             f"{message}. It is near enough to be a part of the print, whose area would be far too small.",
-            hint="Bring the whole print into the zone: by a ruler, keep hard edges of shadows and folds off the "
-            "paper; by points, pick them around all of the print. If it is no part of it, draw a lasso around "
-            "what counts.",
+            hint="Bring the whole print into the zone: by a ruler, keep hard edges of shadows and folds off "
+            "the paper; by points, pick them around all of the print. If it is no part of it, draw a lasso "
+            "around what counts.",
         )
     return (Flag("ink-beyond", f"{message}: it is not counted."),)

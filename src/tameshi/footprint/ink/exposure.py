@@ -1,9 +1,9 @@
 """Paper brighter than the picture can show: what that does to an outline half way between paper and ink.
 
 By how much the paper was brighter cannot be seen. But nothing on paper is blacker than black ink, so the
-darkest that the picture shows bounds it. Blur mixes light before it is cut off: half way from ink to white then
-lies inside the edge, the farther the brighter the paper was. Where a print fades into such white, a part of it
-is burnt out.
+darkest that the picture shows bounds it. Blur mixes light before it is cut off: half way from ink to white
+then lies inside the edge, the farther the brighter the paper was. Where a print fades into such white, a
+part of it is burnt out.
 """
 
 from dataclasses import dataclass
@@ -60,9 +60,7 @@ class Exposure:
     fading: float = 0.0
 
 
-def look_at_exposure(
-    view: View, seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool
-) -> Exposure:
+def look_at_exposure(view: View, seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool) -> Exposure:
     """Return what too much light may have done to a print.
 
     Parameters
@@ -154,9 +152,9 @@ def require_exposed(exposure: Exposure, counted: Counted) -> tuple[Flag, ...]:
     if exposure.fading > _BURNT:
         raise UnmeasurableError(
             "glare",
-            f"Along {100.0 * exposure.fading:.0f} % of its outline the print fades into paper as white as the "
-            "picture can show: a reflection, or too much light, has burnt a part of it out, or its ink is too "
-            "thin.",
+            f"Along {100.0 * exposure.fading:.0f} % of its outline the print fades into paper as white as "
+            "the picture can show: a reflection, or too much light, has burnt a part of it out, or its ink "
+            "is too thin.",
             hint="Move the lamp or the camera, switch the flash off, take less light; then photograph again.",
         )
     share = exposure.shift * float(counted.length.sum()) / max(float(counted.linear.sum()), 1.0)
@@ -165,7 +163,7 @@ def require_exposed(exposure: Exposure, counted: Counted) -> tuple[Flag, ...]:
         raise UnmeasurableError(
             "overexposed",
             f"{said}: the print may be larger by {100.0 * share:.0f} % than it looks.",
-            hint="Take it again with less light or a shorter exposure: paper should be light grey, not white.",
+            hint="Take it again with less light or a shorter exposure: paper should be light grey.",
         )
     if share <= _WORTH_SAYING:
         return ()

@@ -183,8 +183,8 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
             raise UnmeasurableError(
                 "print-cut-off",
                 f"The print reaches {_PICTURES_EDGE if by_picture else edge} at its {' and '.join(sides)} "
-                f"(patch around x = {x:.0f} mm, y = {y:.0f} mm{_beside_others(piece, pieces)}): its area would "
-                "be a lower bound only.",
+                f"(patch around x = {x:.0f} mm, y = {y:.0f} mm{_beside_others(piece, pieces)}): its area "
+                "would be a lower bound only.",
                 hint="Strike again nearer the middle, or bring the whole print into the picture. What is no "
                 f'print can be left out by hand: --leave-out "{x:.0f},{y:.0f}".',
             )

@@ -19,7 +19,6 @@ INCH = 0.0254
 _FITS = 0.02  # of a side: a sheet as large as the file's resolution says
 _SQUARE_ANGLE, _SQUARE_SIDES = 0.015, 0.01  # cosine of its corners; of a side, how opposite ones differ
 _PROPORTIONS = 0.02  # of length over width: so near A4's or Letter's it may be one of them
-_DOUBTFUL = "resolution-doubtful"
 _SAME_DPI = 0.02  # of a resolution: scanners and programs round
 
 
@@ -48,7 +47,7 @@ def resolution_flags(
             f"The scale is taken from {dpi[0]:.0f} pixels an inch as stated; the file says {written[0]:.0f}: "
             f"by that the area would be {(dpi[0] * dpi[1]) / (written[0] * written[1]):.2g} times as large."
         )
-        flags.append(Flag(_DOUBTFUL, message))
+        flags.append(Flag("resolution-doubtful", message))
     whole = [quad for quad in view.once(find_quads) if not quad.cut]
     if len(whole) == 1:
         flags += _doubt_by_sheet(whole[0].corners, dpi, believed=agrees)
@@ -83,7 +82,10 @@ def _doubt_by_sheet(corners: FloatArray, dpi: tuple[float, float], *, believed: 
             "out. Of a sheet cut to such a size scan the part with the print.",
         )
     return [
-        Flag(_DOUBTFUL, f"{said}{would or ', which is no usual size of paper'}: make sure of the resolution.")
+        Flag(
+            "resolution-doubtful",
+            f"{said}{would or ', which is no usual size of paper'}: make sure of the resolution.",
+        )
     ]
 
 

@@ -96,7 +96,9 @@ def establish(view: View, asked: Asked) -> Reference:
 def _without_markers(sheet: Sheet) -> Box:
     """Return the sheet between its rows of markers and left of its strip of tints."""
     top, bottom = max(box.bottom for box in sheet.markers[:2]), min(box.top for box in sheet.markers[2:])
-    return Box(_MARKER_RIM, top + _MARKER_RIM, min(tint.box.left for tint in sheet.tints), bottom - _MARKER_RIM)
+    return Box(
+        _MARKER_RIM, top + _MARKER_RIM, min(tint.box.left for tint in sheet.tints), bottom - _MARKER_RIM
+    )
 
 
 def _require_markers(view: View) -> None:
