@@ -172,6 +172,26 @@ def test_a_print_that_fades_into_white_paper_is_refused():
     assert "fades into paper" in error.message
 
 
+def squared_sheet(pitch: float) -> Pixels:
+    """Return a photo from straight above of an A4 sheet with squares of some pitch, on a dark table."""
+    scale = 0.23e-3
+    across, down = (np.arange(round(side / scale)) * scale for side in (0.210, 0.297))
+    near = [np.abs((way + 0.5 * pitch) % pitch - 0.5 * pitch) < 0.4e-3 for way in (across, down)]
+    sheet = np.full((len(down), len(across), 3), 225, np.uint8)
+    sheet[near[1][:, None] | near[0][None, :]] = (150, 170, 200)
+    cv2.circle(sheet, (len(across) // 2, len(down) // 2), round(0.012 / scale), (30, 20, 60), -1)
+    framed = cv2.copyMakeBorder(sheet, 90, 90, 90, 90, cv2.BORDER_CONSTANT, value=(60, 50, 45))
+    return np.asarray(cv2.GaussianBlur(framed, (0, 0), 0.7), np.uint8)
+
+
+def test_a_wrong_pitch_is_told_by_the_sheet_in_view():
+    photo = squared_sheet(0.010)
+    assert "pitch-doubtful" not in codes(measure_footprint(photo, reference="grid:10 mm"))
+    found = measure_footprint(photo, reference="grid:5 mm")
+    message = next(flag.message for flag in found.flags if flag.code == "pitch-doubtful")
+    assert "if it is A4, the pitch is 2 times the stated one" in message
+
+
 def a4_scan(dpi: float = 100.0) -> Pixels:
     """Return a scan of a whole A4 sheet on a grey lid, with a disc of 20 mm radius."""
     scale = 0.0254 / dpi

@@ -16,6 +16,7 @@ from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.outline import Outline, ink_level
+from tameshi.footprint.ink.surface import ratio
 from tameshi.footprint.picture.arrays import Mask, Where
 from tameshi.footprint.picture.channels import lowest
 from tameshi.footprint.picture.light import LINEAR
@@ -36,7 +37,7 @@ _QUARTILES = 1.349  # standard deviations between the quartiles of a normal dist
 _TOO_MUCH, _WORTH_SAYING = 0.10, 0.02  # of the contact area
 _FADING, _FADED = (0.00035, 0.0007), 0.7  # metres inside the outline; of the ink farther in
 _FARTHER_IN = 0.0014  # metres
-_RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
+_RIDGES = 0.0012  # metres: two skin ridges, whose gaps are no fading
 _SHARP = 3.0  # times the picture's blur: there sharp edges have ended
 _BURNT = 0.15  # of the outline
 
@@ -75,7 +76,7 @@ def look_at_exposure(view: View, seen: CloseUp, outline: Outline, edge: Edge, *,
     beside = lowest(seen.picture)[::_SOME, ::_SOME]
     depth = outline.depth[::_SOME, ::_SOME]
     ring = depth < -3.0 * edge.softness - 2.0
-    if np.count_nonzero(ring) < _FEWEST or not _is_cut_off(seen, outline, edge):
+    if np.count_nonzero(ring) < _FEWEST or not _is_cut_off(seen, outline, edge, scanned=scanned):
         return Exposure(clipped=False)
     white = float(np.median(beside[ring]))
     inside = depth > min(2.0, 0.5 * float(depth.max()))
@@ -86,19 +87,22 @@ def look_at_exposure(view: View, seen: CloseUp, outline: Outline, edge: Edge, *,
     black = float(row("prints", "black-ink")["value"])
     most = float(row("prints", name)["value"]) if scanned or part else _MOST
     over = min(most, min(ink, darkest) / black)
-    return Exposure(clipped=True, shift=_shift(ink, over) * edge.blur, fading=_fading(seen, outline, edge))
+    fading = 0.0 if scanned else _fading(seen, outline, edge)  # no lamp shines in a scanner's glass
+    return Exposure(clipped=True, shift=_shift(ink, over) * edge.blur, fading=fading)
 
 
 def _lowest(view: View) -> Mask:
     return lowest(view.smaller(4))
 
 
-def _is_cut_off(seen: CloseUp, outline: Outline, edge: Edge) -> bool:
+def _is_cut_off(seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool) -> bool:
     """Return whether the paper is pure white, or has one value all over and no noise."""
     ring = outline.depth < -3.0 * edge.softness - 2.0
     paper = seen.picture[ring][::_SOME]
     if float(np.median(paper.min(axis=1))) >= _PURE_WHITE:
         return True
+    if scanned:  # even light and little noise are a scanner's own
+        return False
     low, high = np.quantile(paper, (0.02, 0.98), axis=0)
     if float((high - low).max()) > _FLAT or float(low.max()) < _PLATEAU:
         return False
@@ -130,8 +134,10 @@ def _fading(seen: CloseUp, outline: Outline, edge: Edge) -> float:
     within = depth > start + _FARTHER_IN
     if min(np.count_nonzero(band), np.count_nonzero(within)) < _FEWEST:
         return 0.0
-    side = 2 * max(1, round(0.5 * _RIDGES_BLUR / seen.scale)) + 1
-    dark = np.asarray(cv2.blur(1.0 - seen.linear, (side, side)), np.float32)
+    side = 2 * max(1, round(0.5 * _RIDGES / seen.scale)) + 1
+    inside = np.asarray(outline.depth > 0.0, np.float32)
+    sums, share = (cv2.blur(values, (side, side)) for values in ((1.0 - seen.linear) * inside, inside))
+    dark = ratio(np.asarray(sums, np.float32), np.asarray(share, np.float32))
     usual = ink_level(1.0 - seen.linear, within, seen.scale)
     return float(np.mean(dark[band] < _FADED * usual[band]))
 

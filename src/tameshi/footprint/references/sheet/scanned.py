@@ -8,6 +8,7 @@ their proportions and not their size. A resolution that somebody typed is held a
 import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError
+from tameshi.footprint.geometry.plane import Plane, to_metres
 from tameshi.footprint.picture.arrays import FloatArray
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import papers, sheet_layout
@@ -19,6 +20,7 @@ INCH = 0.0254
 _FITS = 0.02  # of a side: a sheet as large as the file's resolution says
 _SQUARE_ANGLE, _SQUARE_SIDES = 0.015, 0.01  # cosine of its corners; of a side, how opposite ones differ
 _PROPORTIONS = 0.02  # of length over width: so near A4's or Letter's it may be one of them
+_SMALLEST_PAD = 0.18  # metres: squared paper of A5 and larger is common, of A6 rare
 _SAME_DPI = 0.02  # of a resolution: scanners and programs round
 
 
@@ -52,6 +54,35 @@ def resolution_flags(
     if len(whole) == 1:
         flags += _doubt_by_sheet(whole[0].corners, dpi, believed=agrees)
     return tuple(flags)
+
+
+def pitch_flags(view: View, plane: Plane) -> tuple[Flag, ...]:
+    """Hold a pitch that somebody typed against a whole sheet of A4's or Letter's proportions in view.
+
+    Parameters
+    ----------
+    view : View
+    plane : Plane
+        Of the squares, from metres at that pitch to pixels.
+    """
+    whole = [quad for quad in view.once(find_quads) if not quad.cut]
+    if len(whole) != 1:
+        return ()
+    places = to_metres(plane, whole[0].corners)
+    short, long, square = _measured(places)
+    mains = [(sheet.width, sheet.height) for sheet in map(sheet_layout, papers())]
+    like = [(w, h) for w, h in mains if abs(long / short * w / h - 1.0) <= _PROPORTIONS]
+    pads = [(w, h) for w, h in _other_sizes() if h >= _SMALLEST_PAD]
+    if not square or not like or _is_one_of([*mains, *pads], short, long):
+        return ()
+    width, _ = like[0]
+    name = "A4" if like[0] == mains[0] else "Letter"
+    size, times = f"{short * 1e3:.0f} by {long * 1e3:.0f} mm", width / short
+    message = (
+        f"At the stated pitch the sheet in view would be {size}; if it is {name}, the pitch is {times:.2g} times "
+        f"the stated one and the area {times**2:.2g} times as large."
+    )
+    return (Flag("pitch-doubtful", message),)
 
 
 def _agree(one: tuple[float, float], other: tuple[float, float]) -> bool:
@@ -113,7 +144,11 @@ def lies_on_glass(corners: FloatArray, dpi: tuple[float, float]) -> bool:
 
 def _sides(corners: FloatArray, dpi: tuple[float, float]) -> tuple[float, float, bool]:
     """Return the shorter and the longer side in metres, and whether the corners are square."""
-    places = corners * INCH / np.array(dpi)
+    return _measured(corners * INCH / np.array(dpi))
+
+
+def _measured(places: FloatArray) -> tuple[float, float, bool]:
+    """Return the same from the corners' places on the paper, in metres."""
     sides = np.roll(places, -1, axis=0) - places
     lengths = np.linalg.norm(sides, axis=1)
     short, long = sorted((0.5 * float(lengths[0] + lengths[2]), 0.5 * float(lengths[1] + lengths[3])))
