@@ -113,3 +113,12 @@ def test_refusals_reach_the_command(result: Any, board: Path, text: str, code: s
     error = result("breaking", board, *STRIKE, status=status)["error"]
     assert error["code"] == code
     assert error["hint"]
+
+
+def test_a_recording_without_a_strike_says_so(result: Any, board: Path, tmp_path: Path) -> None:
+    quiet = tmp_path / "quiet.csv"
+    lines = (f"{index / 20_000.0:.6f},{0.001 * (-1) ** index}" for index in range(4000))
+    quiet.write_text("t [s],force [N]\n" + "\n".join(lines), encoding="utf-8")
+    found = result("breaking", board, "--recording", quiet, status=3)["error"]
+    assert found["code"] == "no-strike"
+    assert "quiet.csv" in found["message"]

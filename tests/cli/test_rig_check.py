@@ -26,6 +26,13 @@ def test_each_limit_says_what_it_does(result, rig_file):
     assert limits(found)["pad"]["peak_error"] is None
 
 
+def test_a_pad_that_is_not_said_is_asked_for(result, rig_file):
+    rig_file.write_text(RIG.replace('pad = "none"', ""), encoding="utf-8")
+    asked = limits(result("rig", "check", rig_file, *STRIKE))["pad"]
+    assert asked["verdict"] == "tight"
+    assert 'pad = "none"' in asked["remedy"]
+
+
 def test_a_quiet_recording_gives_the_noise(result, rig_file, tmp_path):
     quiet = tmp_path / "quiet.csv"
     samples = np.random.default_rng(1).normal(0.01, 0.004, 4000)

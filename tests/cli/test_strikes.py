@@ -2,6 +2,8 @@ import json
 
 import pytest
 
+from tests.rig.rigs import RIG
+
 FIGURES = (
     "peak_force", "time_to_peak", "rise_time", "contact_duration", "impulse", "impulse_to_peak",
     "loading_rate", "mean_force",
@@ -42,6 +44,16 @@ def test_wav_with_a_rig(result, files):
     assert found["recording"]["pad"] == "none"
     # full scale is 5 V, which is 12.5 kN by the ratings; the file holds 2000 of 5000 parts of it
     assert found["strikes"][0]["peak_force"]["value"] == pytest.approx(0.4 * 12_500.0, rel=0.01)
+
+
+def test_a_rig_file_without_a_pad_leaves_it_open_and_says_so(result, files, tmp_path):
+    silent = tmp_path / "silent.toml"
+    silent.write_text(RIG.replace('pad = "none"', ""), encoding="utf-8")
+    found = result("strikes", files / "strike.wav", "--rig", silent)
+    assert found["recording"]["pad"] is None
+    assert "pad-not-said" in {flag["code"] for flag in found["flags"]}
+    bare = result("strikes", files / "strike.wav", "--rig", files / "rig.toml")
+    assert "pad-not-said" not in {flag["code"] for flag in bare["flags"]}
 
 
 def test_wav_with_a_typed_scale(result, files):

@@ -10,7 +10,7 @@ def test_json_is_the_object_that_is_written_down(result, files):
     assert found["schema"] == "tameshi.transfer/1"
     assert found["modelled"] is True
     assert found["onto"]["models"][0]["source"] == "iso-ts-15066"
-    assert "not to be set" in found["head_note"]
+    assert "as modelled only" in found["head_note"]
     assert {one["code"] for one in found["cautions"]} >= {"modelled", "tissue", "pushing", "no-verdict"}
     (recording,) = found["recordings"]
     (strike,) = recording["strikes"]
@@ -114,3 +114,49 @@ def test_a_study_takes_every_strike_over_and_one_bad_file_stops_nothing(result, 
     _, out, _ = command("transfer", folder, "--onto", "chest", "--pad", "none")
     assert "no peak force" in out
     assert "straight punches" in out
+
+
+@pytest.fixture
+def club(command, files, tmp_path):
+    """A study with one strike of a technique, on a plate that its rig file calls bare."""
+    folder = tmp_path / "club"
+    command("study", "new", folder)
+    said = ("--technique", "palm heel", "--rig", files / "rig.toml")
+    assert command("study", "add", folder, files / "strike.wav", *said)[0] == 0
+    return folder
+
+
+def test_a_study_keeps_what_was_asked_and_takes_it_back(result, command, club):
+    asked = ("transfer", club, "--onto", "face", "--technique", "palm heel")
+    _, _, news = command(*asked, "--speed", "8 m/s", "--keep")
+    assert "kept: onto the face, palm heel" in news
+    assert "already there" in command(*asked, "--speed", "8 m/s", "--keep")[2]
+    assert "replaced" in command(*asked, "--speed", "9 m/s", "--keep")[2]
+    assert "taken back" in command(*asked, "--forget")[2]
+    assert result(*asked, "--forget", status=2)["error"]["code"] == "not-kept"
+
+
+@pytest.mark.parametrize(
+    ("options", "code"),
+    [
+        (("--keep", "--forget"), "keep-unclear"),
+        (("--keep", "--strike", "1"), "keep-unclear"),
+        (("--technique", "hook"), "unknown-technique"),
+        (("--strike", "9"), "unknown-strike"),
+    ],
+)
+def test_what_a_study_cannot_be_asked(result, club, options, code):
+    assert result("transfer", club, "--onto", "face", *options, status=2)["error"]["code"] == code
+
+
+def test_a_recording_keeps_nothing(result, files):
+    error = result("transfer", files / "strike.csv", "--onto", "face", "--keep", status=2)["error"]
+    assert error["code"] == "not-a-study"
+
+
+def test_cautions_go_with_the_part(command, files):
+    _, chest, _ = command("transfer", files / "strike.csv", "--onto", "chest", *FILMED)
+    assert "can stop a heart" in chest
+    _, face, _ = command("transfer", files / "strike.csv", "--onto", "face", *FILMED)
+    assert "hurt without any fracture" in face
+    assert "without neck and without rotation" in " ".join(face.split())

@@ -4,8 +4,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
-from tameshi.pressure import contact_models, join, join_typical, local_band, pressure_as_dict, typical_area
+from tameshi.pressure import (
+    band_on_tissue,
+    contact_models,
+    join,
+    join_typical,
+    local_band,
+    pressure_as_dict,
+    typical_area,
+)
 from tameshi.quantity import Missing, Quantity, Source, normal, scaled_t, simulate
+from tameshi.tolerance import local_pressure_of
 
 
 def force(value=3000.0, share=0.01):
@@ -118,7 +127,26 @@ def test_machine_readable_form_has_what_the_contract_lists():
     found = pressure_as_dict(join(force(), area()))
     assert found["schema"] == "tameshi.pressure/1"
     assert set(found) >= {"schema", "force", "area", "mean_pressure", "peak_pressure_band", "flags"}
-    assert set(found["peak_pressure_band"]) >= {"low", "high", "unit", "model"}
+    for name in ("peak_pressure_band", "peak_pressure_band_on_tissue"):
+        assert set(found[name]) >= {"low", "high", "unit", "model", "meaning", "why"}
+
+
+def test_both_bands_stand_on_the_same_mean_and_each_says_what_it_is_of():
+    joined = join(force(), area())
+    found = pressure_as_dict(joined)
+    plate, tissue = found["peak_pressure_band"], found["peak_pressure_band_on_tissue"]
+    mean = found["mean_pressure"]["value"]
+    assert (tissue["low"], tissue["high"]) == pytest.approx((mean, 8.6 * mean))
+    assert plate["low"] == tissue["low"] < plate["high"] < tissue["high"]
+    assert "plate" in plate["meaning"]
+    assert "published" in tissue["meaning"]
+
+
+def test_what_is_set_beside_published_local_pressure_is_the_band_on_tissue():
+    mean = join(force(), area()).mean_pressure
+    reading, band = local_pressure_of(mean), band_on_tissue(mean)
+    assert reading is not None
+    assert (reading.least.value, reading.most.value) == pytest.approx((band.low, band.high))
 
 
 @given(st.floats(10.0, 1e4), st.floats(1e-5, 1e-2))

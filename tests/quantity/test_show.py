@@ -75,3 +75,10 @@ def test_what_is_shown_lies_within_a_figure_of_u(value, share):
     u = value * share
     shown = show(Quantity(value, "1", {Source("s", "s"): u}))
     assert abs(float(shown.value) - value) <= 0.06 * u
+
+
+def test_angles_are_shown_in_degrees_and_ratios_are_not():
+    """The degree sign is written close up (ISO 80000-1, 7.1.4; value from memory)."""
+    assert str(show(quantity(0.5, 0.01, "rad"))) == "28.65 (27.52 to 29.77)°"
+    assert str(show(quantity(0.5, 0.01, "1"))) == "0.500 (0.480 to 0.520)"
+    assert show_both(Quantity(0.5, "rad")) == "28.65°"

@@ -21,10 +21,13 @@ from tameshi.study import (
     PrintDescription,
     RecordingDescription,
     Study,
+    TransferQuestion,
     Units,
     add_original,
+    keep_question,
     new_study,
 )
+from tameshi.target.transfer import Range
 
 FloatArray = NDArray[np.float64]
 
@@ -101,9 +104,12 @@ def filled(folder: Path, *, units: Units = "si") -> Study:
     """Return a study with everything a report can meet.
 
     Two techniques; one strike with a print of its own, others with typical prints; a top that was cut
-    off; a recording without strikes, one of a technique without prints, and files that are none.
+    off; a recording without strikes, one of a technique without prints, and files that are none. Some are
+    to be carried over to parts of the body, once through a pad that nobody knows the stiffness of.
     """
     study = empty(folder, units=units)
+    keep_question(study, TransferQuestion(part="face", technique="palm heel", mass=Range(1.5, 2.5)))
+    keep_question(study, TransferQuestion(part="chest", pad_stiffness=Range(5e6, 9e6), speed=Range(6.0, 7.0)))
     rig = add(study, RIG.encode(), "post.toml", "rig")
     palm = as_csv(volts(together([skewed(2300.0, 0.012, 0.3), skewed(2600.0, 0.011, 0.8)])))
     palms = add(study, palm, "palm.csv", "recording", recording_of("palm heel", rig))

@@ -84,6 +84,21 @@ def test_strikes_through_different_pads_are_not_pooled(tmp_path):
     assert [part.prints for part in report.summary.techniques] == [1, 1]
 
 
+def test_a_pad_nobody_named_is_not_pooled_with_a_bare_plate_and_is_told(tmp_path):
+    with empty(tmp_path / "s") as study:
+        for number, plate in enumerate(('pad = "none"', "")):
+            rig = add(study, RIG.replace('pad = "felt, 6 mm"', plate).encode(), f"{number}.toml", "rig")
+            said = RecordingDescription(technique="elbow", rig=rig.sha256, speed=7.0)
+            add(study, recording(number), f"{number}.csv", "recording", said)
+        report = make_report(study, at=AT)
+    names = [part.name for part in report.summary.techniques]
+    assert names == ["Elbow, pad: none", "Elbow, pad: not known"]
+    facts = [{fact.name: fact.words for fact in part.facts} for part in report.recordings]
+    assert [one["Pad"] for one in facts] == ["none", "not said"]
+    assert facts[0]["Speed at contact"] == "7.000 m/s [22.97 ft/s]"
+    assert "pad-not-said" in {met.code for met in report.flags}
+
+
 def test_words_of_any_script_are_shown(tmp_path):
     said = RecordingDescription(technique="掌底打ち", force_scale="4 kN/V")
     report = told(tmp_path / "s", [(recording(), "記録.csv", "recording", said)])
@@ -101,4 +116,5 @@ def test_tables_of_an_empty_study_have_heads_and_no_rows(tmp_path):
         ("contacts", []),
         ("sheet_prints", []),
         ("pressures", []),
+        ("targets", []),
     ]

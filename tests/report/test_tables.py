@@ -27,10 +27,10 @@ def as_rows(table) -> list[dict[str, Any]]:
     return [dict(zip(names, row, strict=True)) for row in table.rows]
 
 
-NAMES = ["strikes", "prints", "contacts", "sheet_prints", "pressures"]
+NAMES = ["strikes", "prints", "contacts", "sheet_prints", "pressures", "targets"]
 
 
-def test_there_is_a_table_each_of_strikes_prints_contacts_and_pressures(tables):
+def test_there_is_a_table_each_of_strikes_prints_contacts_pressures_and_targets(tables):
     assert list(tables) == NAMES
 
 
@@ -46,7 +46,7 @@ def test_every_column_has_its_own_name_a_meaning_and_a_known_unit(tables, name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_row_is_as_long_as_its_head(tables, name):
-    assert {len(row) for row in tables[name].rows} == {len(tables[name].columns)}
+    assert all(len(row) == len(tables[name].columns) for row in tables[name].rows)
 
 
 def test_strikes_are_the_stored_ones_in_full(tables, measured):

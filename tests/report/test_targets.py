@@ -12,7 +12,7 @@ import pytest
 from tameshi.cli import app
 from tameshi.cli.outcome import run
 from tameshi.demo.pulses import half_sine, together
-from tameshi.report import Report, make_report, to_html
+from tameshi.report import Report, export_tables, make_report, to_html
 from tameshi.report.parts import TargetPart
 from tameshi.study import Study, open_study, originals, targets
 from tests.report.club import AT, RIG, add, as_csv, empty, recording_of, volts
@@ -81,6 +81,71 @@ def test_a_report_without_targets_has_no_such_section(report: Report, page: str)
     assert report.targets == ()
     assert 'id="breaking"' not in page
     assert "Pieces fly." not in page
+
+
+def test_the_table_has_a_row_for_every_target_and_technique(opened: Study) -> None:
+    table = next(one for one in export_tables(opened, at=AT) if one.name == "targets")
+    names = [column.name for column in table.columns]
+    rows = [dict(zip(names, row, strict=True)) for row in table.rows]
+    assert [(row["target"], row["technique"]) for row in rows] == [
+        ("board.toml", "hammer fist"),
+        ("board.toml", "palm heel"),
+        ("grainless.toml", None),
+        ("tiles.toml", "hammer fist"),
+        ("tiles.toml", "palm heel"),
+    ]
+    assert "grain" in str(rows[2]["why"])
+    board = rows[1]
+    assert 0.001 <= float(str(board["chance"])) <= 0.999
+    assert float(str(board["breaking_force"])) > float(str(board["static_force"]))
+    assert "mass-assumed" in str(board["flags"])
+    assert str(rows[4]["chance_by_count"]).count(";") == 1
+
+
+def test_a_study_is_broken_target_by_target_on_the_command_line(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(app, ["breaking", str(folder), "--json"]) == 0
+    found: dict[str, Any] = json.loads(capsys.readouterr().out)
+    assert found["schema"] == "tameshi.breakings/1"
+    by_file = {one["file"]: one for one in found["targets"]}
+    assert by_file["grainless.toml"]["error"]["code"] == "grain-missing"
+    board = by_file["board.toml"]
+    assert board["result"]["strike"] is None
+    palm = next(one for one in board["techniques"] if one["technique"] == "palm heel")["result"]
+    assert "parts" not in palm["needs"]["force"]
+    assert palm["cautions"]
+    assert run(app, ["study", "show", str(folder), "--json"]) == 0
+    shown: dict[str, Any] = json.loads(capsys.readouterr().out)
+    assert shown["targets"] == found["targets"]
+    assert run(app, ["breaking", str(folder), "--technique", "palm heel", "--speed", "6 m/s"]) == 0
+    out = capsys.readouterr().out
+    assert "board.toml" in out
+    assert "hammer fist" not in out
+    assert "Pieces fly." in out
+    for more, code in (
+        (["--strike", "2 kN", "--duration", "5 ms"], "strike-unclear"),
+        (["--picture", "a.svg"], "picture-unclear"),
+        (["--technique", "elbow"], "unknown-technique"),
+    ):
+        assert run(app, ["breaking", str(folder), "--json", *more]) == 2
+        assert json.loads(capsys.readouterr().out)["error"]["code"] == code
+
+
+def test_a_target_file_that_the_study_does_not_hold_is_not_kept(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "board.toml"
+    call = ["breaking", str(path), "--study", str(folder), "--technique", "palm heel", "--json"]
+    path.write_text(BOARD + "\n", encoding="utf-8")
+    assert run(app, call) == 0
+    other = capsys.readouterr()
+    assert "Not kept" in other.err
+    path.write_text(BOARD, encoding="utf-8")
+    assert run(app, call) == 0
+    held = capsys.readouterr()
+    assert "Not kept" not in held.err
+    assert json.loads(held.out)["strike"] == json.loads(other.out)["strike"]
 
 
 def test_the_command_takes_strikes_from_the_study(

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tameshi.errors import RigError
-from tameshi.rig import calibration_table, fit_calibration, parse_rig
+from tameshi.rig import BARE, calibration_table, fit_calibration, parse_rig
 from tests.rig.rigs import RIG, rig
 
 
@@ -47,12 +47,32 @@ def test_all_problems_are_told_at_once():
         ("damping_ratio = 0.03", "damping_ratio = 1.5", "damping_ratio must be from 0 up to 1"),
         ('"2500 Hz"', '"0 Hz"', "natural_frequency must be above zero"),
         ("[cell]", "[cell", "is not a TOML file"),
+        ('pad = "none"', "pad = false", "pad = False is not a text"),
+        ('pad = "none"', "pad = 6", "pad = 6 is not a text"),
     ],
 )
 def test_an_impossible_rig_is_refused(old, new, told):
     with pytest.raises(RigError) as caught:
         parse_rig(RIG.replace(old, new))
     assert told in caught.value.message
+
+
+@pytest.mark.parametrize("pad", ['pad = "none"', 'pad = " None "', 'pad = "bare"', 'pad = "No  pad"'])
+def test_a_bare_plate_is_bare_however_it_is_written(pad):
+    assert rig(('pad = "none"', pad)).plate.pad == BARE
+
+
+@pytest.mark.parametrize("pad", ["", 'pad = ""', 'pad = "  "'])
+def test_a_pad_that_is_not_said_is_not_known(pad):
+    assert rig(('pad = "none"', pad)).plate.pad is None
+
+
+def test_a_file_without_a_plate_does_not_say_that_it_is_bare():
+    assert rig(('[plate]\npad = "none"\n', "")).plate.pad is None
+
+
+def test_blanks_make_no_other_pad():
+    assert rig(('pad = "none"', 'pad = "felt,  6 mm "')).plate.pad == "felt, 6 mm"
 
 
 def test_nesting_bomb_is_refused():

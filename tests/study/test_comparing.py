@@ -38,6 +38,14 @@ def test_different_pads_are_kept_apart_and_refused():
     assert "different pads" in pair.words
 
 
+def test_a_pad_nobody_named_is_not_compared_with_a_bare_plate():
+    trials = trials_of(*study(pad=None))
+    assert list(trials.groups) == ["palm heel, pad none", "palm heel, pad not known"]
+    (pair,) = compare(trials.groups, apart=trials.apart, with_components=False).pairs
+    assert pair.difference is None
+    assert any("nothing of a pad" in note for note in trials.notes)
+
+
 def test_pads_are_compared_where_they_are_what_is_asked():
     trials = trials_of(*study(pad="20 mm foam"), by="pad")
     (pair,) = compare(trials.groups, apart=trials.apart, with_components=False).pairs

@@ -34,7 +34,7 @@ def force(value: float, index: int) -> dict[str, Any]:
 
 
 def recording(
-    name: str, forces: list[float], *, athlete: str | None = "K1", pad: str = "none"
+    name: str, forces: list[float], *, athlete: str | None = "K1", pad: str | None = "none"
 ) -> tuple[Recording, Measurement]:
     said = RecordingDescription(technique="palm heel", athlete=athlete)
     strikes = [

@@ -77,6 +77,14 @@ def test_a_row_names_its_source_and_how_it_is_known(row: Published) -> None:
     assert row.locator
     assert row.note.endswith(".")
     assert (row.status is Status.MEMORY) == (cited["status"] == "memory")
+    # nobody may call a value seen without saying what was read and when
+    assert row.status is not Status.VERIFIED or re.match(r"20\d\d-\d\d-\d\d: .+", cited["read"])
+
+
+def test_a_source_that_was_read_is_seen_and_one_handed_down_was_not_read() -> None:
+    for cited in table("sources").rows.values():
+        assert cited["status"] in {"seen", "handed down", "memory", "derived", "practice", "ours"}
+        assert "read" not in cited or cited["status"] == "seen"
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.key)

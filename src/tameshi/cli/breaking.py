@@ -12,12 +12,16 @@ from tameshi.cli.outcome import print_json
 from tameshi.cli.shown import both_units, note, print_flags, print_table, say, system_of
 
 if TYPE_CHECKING:
+    from tameshi.cli.breaking_strike import StrikeSaid
     from tameshi.quantity import System
     from tameshi.target.breaking import Outcome, Prediction
 
 
 def breaking(
-    target: Annotated[Path, typer.Argument(help="Target file (TOML), see docs/target-file.md.")],
+    target: Annotated[
+        Path,
+        typer.Argument(help="Target file (TOML), see docs/target-file.md; or a study, for all it holds."),
+    ],
     strike: Annotated[
         str | None, typer.Option("--strike", help='Peak force of the strike on a rigid plate, "3 kN".')
     ] = None,
@@ -59,9 +63,9 @@ def breaking(
     as_json: given.Json = False,
 ) -> None:
     """Say what a board, tile, slab or plate needs to break, and the chance that a strike breaks it."""
-    from tameshi.cli.breaking_strike import StrikeSaid, strike_said
-    from tameshi.cli.measuring import RecordingOptions, load_target
-    from tameshi.target.breaking import predict, prediction_as_dict
+    from tameshi.cli.breaking_strike import StrikeSaid, prediction_said
+    from tameshi.cli.measuring import RecordingOptions
+    from tameshi.target.breaking import prediction_as_dict
 
     system = system_of(units)
     said = StrikeSaid(
@@ -77,13 +81,36 @@ def breaking(
         mass=mass,
         speed=speed,
     )
-    prediction = predict(load_target(target), strike_said(said))
+    if target.is_dir():
+        _of_study(target, said, system, picture, as_json=as_json)
+        return
+    prediction = prediction_said(target, said)
     if picture is not None:
         draw(prediction, picture, system)
     if as_json:
         print_json(prediction_as_dict(prediction))
     else:
         show_prediction(prediction, system)
+
+
+def _of_study(folder: Path, said: StrikeSaid, system: System, picture: Path | None, *, as_json: bool) -> None:
+    """Show what the techniques of a study do to the targets it holds."""
+    from tameshi.cli.breaking_strike import of_study
+    from tameshi.cli.breaking_study import SCHEMA, broken_as_list, show_broken
+    from tameshi.errors import WrongUseError
+
+    if picture is not None:
+        raise WrongUseError(
+            "picture-unclear",
+            "A study holds several targets and techniques, and a picture shows one.",
+            hint="Name a target file with --study and --technique; the report draws all of them.",
+        )
+    name, broken = of_study(folder, said)
+    if as_json:
+        print_json({"schema": SCHEMA, "study": name, "targets": broken_as_list(broken)})
+        return
+    show_broken(broken, system)
+    _say_cautions()
 
 
 def draw(prediction: Prediction, picture: Path, system: System) -> None:
@@ -101,7 +128,7 @@ def draw(prediction: Prediction, picture: Path, system: System) -> None:
 
 def show_prediction(prediction: Prediction, system: System) -> None:
     """Print a prediction for a person, with what it cannot tell."""
-    from tameshi.reference import source, table
+    from tameshi.report.provenance import told
 
     needs = prediction.needs
     rows = [(words, *both_units(getattr(needs, name), system)) for words, name in _NEEDS]
@@ -110,8 +137,14 @@ def show_prediction(prediction: Prediction, system: System) -> None:
     if prediction.outcome is not None:
         _show_outcome(prediction.outcome, system)
     print_flags(prediction.flags)
-    rests = dict.fromkeys(source(key)["title"] for key in prediction.sources)
+    rests = dict.fromkeys(told(key) for key in prediction.sources)
     say(f"  Rests on: {'; '.join(rests)}.")
+    _say_cautions()
+
+
+def _say_cautions() -> None:
+    from tameshi.reference import table
+
     say(*(f"  {row['lead']} {row['text']}" for row in table("breaking_cautions").rows.values()))
 
 

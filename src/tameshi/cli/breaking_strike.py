@@ -1,19 +1,26 @@
-"""The strike that is to break something: typed, from a recording, or from a study."""
+"""What is to break something: a strike that is typed or recorded, or the strikes of a study."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 
-from tameshi.cli.measuring import RecordingOptions, reduce_file
+from tameshi.cli.breaking_study import break_study, predict_with
+from tameshi.cli.measuring import RecordingOptions, load_target, reduce_file
 from tameshi.cli.pressure import pick_strike
-from tameshi.errors import WrongUseError
+from tameshi.errors import UnmeasurableError, WrongUseError
 from tameshi.quantity import parse_quantity
 from tameshi.rig import expected_strike
-from tameshi.study import measure_all, open_study
-from tameshi.study.breaking import strike_of_technique
-from tameshi.target.breaking import PlateStrike, SeenStrike, course_of, measured_strike, typed_strike
+from tameshi.study import Struck, ToBreak
+from tameshi.target.breaking import (
+    PlateStrike,
+    Prediction,
+    SeenStrike,
+    course_of,
+    measured_strike,
+    predict,
+    typed_strike,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,8 +40,8 @@ class StrikeSaid:
     speed: str | None
 
 
-def strike_said(said: StrikeSaid) -> PlateStrike | None:
-    """Return the strike that was meant, None where none was given.
+def prediction_said(target: Path, said: StrikeSaid) -> Prediction:
+    """Return what the strike that was meant does to a target file.
 
     Raises
     ------
@@ -48,14 +55,41 @@ def strike_said(said: StrikeSaid) -> PlateStrike | None:
             "The strike was given in more than one way.",
             hint="Give --strike, --recording or --study, one of them.",
         )
-    mass = None if said.mass is None else parse_quantity(said.mass, "mass")
-    speed = None if said.speed is None else parse_quantity(said.speed, "speed")
+    if said.study is not None:
+        return predict_with(target, said.study, said.technique, _struck(said))
+    return predict(load_target(target), _strike(said))
+
+
+def of_study(folder: Path, said: StrikeSaid) -> tuple[str, tuple[ToBreak, ...]]:
+    """Return a study's name and its targets under its techniques.
+
+    Raises
+    ------
+    WrongUseError
+        ``strike-unclear`` where another strike was given as well.
+    """
+    if any(way is not None for way in (said.peak, said.recording, said.study)):
+        raise WrongUseError(
+            "strike-unclear",
+            "A study brings its own strikes.",
+            hint="Name a target file for another strike, or leave out --strike, --recording and --study.",
+        )
+    return break_study(folder, said.technique, _struck(said))
+
+
+def _struck(said: StrikeSaid) -> Struck:
+    return Struck(
+        mass=None if said.mass is None else parse_quantity(said.mass, "mass"),
+        speed=None if said.speed is None else parse_quantity(said.speed, "speed"),
+    )
+
+
+def _strike(said: StrikeSaid) -> PlateStrike | None:
+    """Return the strike that was typed or recorded, None where none was given."""
+    known = _struck(said)
+    mass, speed = known.mass, known.speed
     if said.recording is not None:
         return _recorded(said.recording, said, mass, speed)
-    if said.study is not None:
-        with open_study(said.study) as study:
-            strikes, _ = measure_all(study, at=datetime.now(UTC))
-        return strike_of_technique(strikes, said.technique, mass=mass, speed=speed)
     if said.peak is None:
         return None
     if said.duration is None:
@@ -71,6 +105,10 @@ def strike_said(said: StrikeSaid) -> PlateStrike | None:
 
 def _recorded(path: Path, said: StrikeSaid, mass: float | None, speed: float | None) -> PlateStrike:
     reduction = reduce_file(path, said.options)
+    if not reduction.strikes:
+        raise UnmeasurableError(
+            "no-strike", f"{path.name} holds no strike.", hint="Check the recording with tameshi strikes."
+        )
     chosen = None if said.number is None else pick_strike(reduction, said.number).index
     seen = [
         SeenStrike(

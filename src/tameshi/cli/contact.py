@@ -70,7 +70,9 @@ def _repeats_row(one: Contact, system: System) -> tuple[str, ...]:
 
 
 def _show_against_force(one: Contact, found: AgainstForce, system: System) -> None:
-    name = ", ".join(filter(None, (one.technique, one.athlete, f"pad {found.pad}" if found.pad else "")))
+    name = ", ".join(
+        filter(None, (one.technique, one.athlete, f"pad {found.pad or 'not known'}" if found.pairs else ""))
+    )
     law = found.law
     if law is None:
         say(f"  {name}: no law of area against force. {found.why} {found.hint}")

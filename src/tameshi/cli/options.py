@@ -114,3 +114,17 @@ PlacedWithin = Annotated[
     str | None,
     typer.Option("--placed-within", help='How well their places are known: "0.5 mm" if left out.'),
 ]
+
+StrikerMass = Annotated[
+    str | None,
+    typer.Option("--striker-mass", help='Effective mass of what struck, "2.5 kg" or "2 kg to 3 kg".'),
+]
+StrikerSpeed = Annotated[
+    str | None, typer.Option("--speed", help='Speed at contact, "8.5 m/s" or "8 m/s to 9 m/s".')
+]
+StrikerLike = Annotated[
+    str | None,
+    typer.Option(
+        "--like", help="Published strikes that give mass and speed where neither is known: punch, palm."
+    ),
+]

@@ -216,9 +216,15 @@ def show_pressure(joined: Pressure, title: str, system: System) -> None:
         ("mean pressure at the peak", *both_units(joined.mean_pressure, system)),
     ]
     print_table(title, ("figure", "value (95 % interval)", "also"), rows)
-    ends = [show(Quantity(end, "Pa"), system) for end in (joined.band.low, joined.band.high)]
+    plate, tissue = (
+        " to ".join(str(show(Quantity(end, "Pa"), system)) for end in (band.low, band.high))
+        for band in (joined.band, joined.on_tissue)
+    )
     say(
-        f"  Local pressure could reach {ends[0]} to {ends[1]}, by contact model: {joined.band.model}.",
+        f"  Local pressure on the plate could reach {plate}, by contact model: {joined.band.model}.",
+        f"  Beside published local pressure it counts as {tissue}, as that was measured on people:",
+        f"  {joined.on_tissue.model}. Edges, and bone under thin tissue, press harder than",
+        "  a rounded body on a flat plate.",
         "  A print is the union of contact over time, so the mean at the peak is a lower bound. Nothing here",
         "  says whether a strike may be used on a person: that is for local rules and qualified people.",
     )

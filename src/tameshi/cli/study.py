@@ -65,6 +65,10 @@ def add(
     force_scale: given.ForceScale = None,
     rate: given.Rate = None,
     channel_class: given.ChannelClass = None,
+    speed: Annotated[
+        str | None,
+        typer.Option("--speed", help='Speed of what strikes, at contact, "7 m/s": from film, say.'),
+    ] = None,
     reference: Annotated[
         str | None,
         typer.Option("--reference", help="auto, target, scan:600, sheet, grid:5 mm, ruler."),
@@ -105,6 +109,7 @@ def add(
         force_scale=force_scale,
         rate=rate,
         channel_class=channel_class,
+        speed=speed,
         reference=reference,
         bar=bar,
         paper=paper,

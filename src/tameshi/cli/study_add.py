@@ -53,6 +53,7 @@ class Said:
     force_scale: str | None
     rate: str | None
     channel_class: int | None
+    speed: str | None
     reference: str | None
     bar: str | None
     paper: str | None
@@ -149,6 +150,7 @@ def _of_recording(study: Study, said: Said) -> RecordingDescription:
         force_scale=said.force_scale,
         rate=parse_quantity(said.rate, "frequency") if said.rate is not None else None,
         channel_class=str(said.channel_class) if said.channel_class is not None else None,
+        speed=parse_quantity(said.speed, "speed") if said.speed is not None else None,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tameshi.cli.breaking_study import broken_as_list, show_broken
 from tameshi.cli.contact import contacts_as_list
 from tameshi.cli.outcome import error_object
 from tameshi.cli.shown import both_units, print_table, say
@@ -32,6 +33,9 @@ def show_study(seen: Seen, system: System) -> None:
         rows = [_pressure_row(joined, system) for joined in seen.joined]
         headings = ("strike", "technique", "peak force (95 %)", "mean pressure (95 %)", "also")
         print_table("strikes", headings, rows)
+    if seen.broken:
+        show_broken(seen.broken, system)
+        say("  A chance is no promise: see tameshi breaking for what it rests on, and for the cautions.")
     for line in _missing(seen):
         say(f"  - {line}")
 
@@ -77,6 +81,7 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
             for joined in seen.joined
         ],
         "contacts": contacts_as_list(seen.contacts),
+        "targets": broken_as_list(seen.broken),
         "missing": _missing(seen),
     }
 

@@ -15,6 +15,8 @@ from tameshi.study import (
     Original,
     Print,
     Recording,
+    ToBreak,
+    break_targets,
     contacts_of,
     export,
     join_study,
@@ -37,14 +39,16 @@ class Seen:
     areas: list[tuple[Print, Measurement]]
     joined: list[Joined]
     contacts: tuple[Contact, ...]
+    broken: tuple[ToBreak, ...]
 
 
 def look_at(folder: Path) -> Seen:
     """Measure a study, or take what has been measured before."""
+    now = datetime.now(UTC)
     with open_study(folder) as study:
         total = len(recordings(study)) + len(prints(study))
         with progress("measuring", total) as done:
-            strikes, areas = measure_all(study, at=datetime.now(UTC), progress=done)
+            strikes, areas = measure_all(study, at=now, progress=done)
         joined = join_study(strikes, areas)
         return Seen(
             name=study.name,
@@ -54,6 +58,7 @@ def look_at(folder: Path) -> Seen:
             areas=areas,
             joined=joined,
             contacts=contacts_of(strikes, areas),
+            broken=break_targets(study, strikes, at=now),
         )
 
 

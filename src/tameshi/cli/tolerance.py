@@ -13,7 +13,6 @@ from tameshi.cli.shown import note, system_of
 from tameshi.errors import WrongUseError
 
 if TYPE_CHECKING:
-    from tameshi.quantity import Quantity
     from tameshi.tolerance import Case, Published
 
 PICTURES = ("png", "svg")
@@ -36,6 +35,16 @@ def tolerance(
     pad: Annotated[
         str | None, typer.Option("--pad", help='Pad on the plate: "none" for a bare one, else what it was.')
     ] = None,
+    impulse: Annotated[
+        str | None, typer.Option("--impulse", help='Its impulse, "25 N s": for --onto, with --duration.')
+    ] = None,
+    onto: Annotated[
+        str | None,
+        typer.Option("--onto", help="Part of the body to carry it over to, for values that need a model."),
+    ] = None,
+    striker_mass: given.StrikerMass = None,
+    speed: given.StrikerSpeed = None,
+    like: given.StrikerLike = None,
     region: Annotated[
         str | None, typer.Option("--region", help="Only this part of the body: face, chest, hand, head, ...")
     ] = None,
@@ -52,6 +61,7 @@ def tolerance(
     as_json: given.Json = False,
 ) -> None:
     """Set strikes beside published human tolerance, like with like; or list what is published."""
+    from tameshi.cli.tolerance_cases import TypedStrike, carried_over, cases_of_study, typed_case
     from tameshi.cli.tolerance_shown import show_cases, show_values, tolerance_as_dict
     from tameshi.tolerance import published_values, select
 
@@ -62,12 +72,20 @@ def tolerance(
         raise WrongUseError(
             "two-strikes", "Both a study and a typed strike were given.", hint="Give one or the other."
         )
+    asked = carried_over(onto, mass=striker_mass, speed=speed, like=like, technique=technique, pad=pad)
     name: str | None = None
     cases: tuple[Case, ...] = ()
     if study is not None:
-        name, cases = cases_of_study(study)
+        name, cases = cases_of_study(study, asked)
     elif force or area or duration:
-        cases = (typed_case(force, force_u, area, area_u, duration, technique=technique, pad=pad),)
+        figures = TypedStrike(
+            force=force, force_u=force_u, area=area, area_u=area_u, duration=duration, impulse=impulse
+        )
+        cases = (typed_case(figures, asked, technique=technique, pad=pad),)
+    elif asked is not None:
+        raise WrongUseError(
+            "no-strike", "There is no strike to carry over.", hint="Give a study, or --force."
+        )
     if picture is not None:
         _draw(cases, rows, picture, form)
     if as_json:
@@ -76,69 +94,6 @@ def tolerance(
         show_values(rows, system, narrowed=bool(region or endpoint or quantity))
     else:
         show_cases(cases, rows, system, one_by_one=bool(region or endpoint or quantity))
-
-
-def typed_case(
-    force: str | None,
-    force_u: str | None,
-    area: str | None,
-    area_u: str | None,
-    duration: str | None,
-    *,
-    technique: str | None,
-    pad: str | None,
-) -> Case:
-    """Return the strike that was typed.
-
-    Raises
-    ------
-    WrongUseError
-        ``no-force``, ``not-positive``, and those of units.
-    """
-    from tameshi.tolerance import Case, surfaces_of
-
-    if force is None:
-        raise WrongUseError(
-            "no-force", "A strike without its peak force cannot be set beside anything.", hint="Give --force."
-        )
-    return Case(
-        label=technique or "the strike",
-        force=_typed(force, force_u, "force", "force"),
-        area=None if area is None else _typed(area, area_u, "area", "area"),
-        duration=None if duration is None else _typed(duration, None, "time", "duration"),
-        pad=pad,
-        surfaces=surfaces_of(technique),
-    )
-
-
-def cases_of_study(folder: Path) -> tuple[str, tuple[Case, ...]]:
-    """Return a study's name and what is typical and greatest of each technique."""
-    from tameshi.cli.study_work import look_at
-    from tameshi.report.techniques import groups_of
-    from tameshi.report.tolerance_cases import cases_of
-
-    seen = look_at(folder)
-    found = cases_of(groups_of(seen.strikes, seen.areas, seen.joined))
-    return seen.name, tuple(case for technique in found for case in technique.cases)
-
-
-def _typed(text: str, uncertainty: str | None, kind: str, what: str) -> Quantity:
-    from tameshi.quantity import Quantity, Source, parse_quantity, parse_unit, split_quantity, unit_of_kind
-
-    value = parse_quantity(text, kind)
-    if value <= 0.0:
-        raise WrongUseError(
-            "not-positive", f"A {what} of {text.strip()} cannot be.", hint="Give what was read."
-        )
-    unit = unit_of_kind(kind).symbol
-    if uncertainty is None:
-        return Quantity(value, unit)
-    _, expression = split_quantity(uncertainty, kind)
-    relative = bool(expression) and parse_unit(expression).dimension == parse_unit("%").dimension
-    u = value * parse_quantity(uncertainty, "ratio") if relative else parse_quantity(uncertainty, kind)
-    if u < 0.0:
-        raise WrongUseError("not-positive", f"An uncertainty of {uncertainty.strip()} cannot be.", hint="")
-    return Quantity(value, unit, {Source(f"typed:{what}", "stated uncertainty"): u})
 
 
 def _form_of(picture: Path | None) -> str:

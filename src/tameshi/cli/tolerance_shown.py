@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from tameshi.cli.shown import both_units, print_table, say
+from tameshi.cli.tolerance_modelled import cautions_of_models, show_assumptions, show_modelled
 from tameshi.quantity import System
 from tameshi.report.provenance import citation
 from tameshi.report.tolerance_lines import not_compared
@@ -24,15 +25,18 @@ from tameshi.tolerance import (
     comparison_as_dict,
     gaps_for,
     kind_facts,
+    matched,
     percent,
     published_as_dict,
     skull_at,
     spread_of,
     together,
+    unbroken_surfaces,
     written_range,
 )
 
 _WIDTH = 118
+_UNREACHED = (Comparability.MODEL, Comparability.NEVER)
 _REACHED = ("measured", "band")
 _OTHER: dict[System, System] = {"si": "us", "us": "si"}
 
@@ -51,7 +55,10 @@ def tolerance_as_dict(study: str | None, cases: Sequence[Case], rows: Sequence[P
             for case, found in compared
         ],
         "values": [published_as_dict(row) for row in values.values()],
-        "cautions": [{"key": one.key, "lead": one.lead, "text": one.words} for one in cautions_for(regions)],
+        "cautions": [
+            *({"key": one.key, "lead": one.lead, "text": one.words} for one in cautions_for(regions)),
+            *(cautions_of_models(cases)),
+        ],
         "gaps": list(gaps_for(regions)),
     }
 
@@ -83,17 +90,27 @@ def show_cases(cases: Sequence[Case], rows: Sequence[Published], system: System,
     for case in cases:
         found = compare(case, with_own_area(case, rows))
         _show_case(case, system)
+        measured = [one for one in found if not one.is_modelled]
         if one_by_one:
-            _one_by_one(case, found, system)
+            _one_by_one(case, measured, system)
         else:
-            _put_together(case, found, system)
+            _put_together(case, measured, system)
+        show_modelled(case, [one for one in found if one.is_modelled], system)
+        _unbroken(case)
     if cases:
-        _not_compared(rows)
+        show_assumptions(cases)
+        reached = {one.published.key for case in cases for one in compare(case, rows) if one.is_modelled}
+        _not_compared([row for row in rows if row.key not in reached])
     if one_by_one:
         _notes((row.key, _about(row)) for row in rows if kind_facts(row.kind).reach in _REACHED)
     if not one_by_one:
         say("", "Give --region or --endpoint to see every published value with its source and conditions.")
     _close(rows)
+
+
+def _unbroken(case: Case) -> None:
+    for surface in unbroken_surfaces(case.surfaces):
+        _wrapped(f"No force that breaks the striker's own {surface} was found.")
 
 
 def _overview_of(rows: Sequence[Published]) -> None:
@@ -122,7 +139,7 @@ def _value_row(row: Published, system: System) -> tuple[str, ...]:
 
 
 def _known(row: Published) -> str:
-    return {Status.VERIFIED: "seen", Status.MEMORY: "memory", Status.DERIVED: "derived"}[row.status]
+    return "seen" if row.status is Status.VERIFIED else row.status.value
 
 
 def _show_case(case: Case, system: System) -> None:
@@ -152,13 +169,22 @@ def _put_together(case: Case, found: Sequence[Comparison], system: System) -> No
     headings = ("published for", "kind", "values", "lowest to highest", "also", "this strike is")
     print_table(f"{case.label}, beside what was published", headings, rows)
     _reasons(found)
+    _match(case, found)
+
+
+def _match(case: Case, found: Sequence[Comparison]) -> None:
+    """Print with how many of the values contact area and duration of a strike match."""
+    shown = [matched(case, one.published) for one in found if one.placing is not None]
+    for what, words in zip(("Contact area", "Contact duration"), zip(*shown, strict=True), strict=False):
+        counts = ", ".join(f"{word} {count}" for word, count in Counter(words).most_common())
+        _wrapped(f"{what} beside those of the {len(shown)} values: {counts}.")
 
 
 def _one_by_one(case: Case, found: Sequence[Comparison], system: System) -> None:
     shown = [one for one in found if one.placing is not None]
     rows = [
         (
-            f"{one.published.place}: {one.published.outcome}",
+            f"{_own(one)}{one.published.place}: {one.published.outcome}",
             one.published.kind,
             written_range(one.published.kind, one.spread, system),
             written_range(one.published.kind, one.spread, _OTHER[system]),
@@ -170,14 +196,42 @@ def _one_by_one(case: Case, found: Sequence[Comparison], system: System) -> None
     ]
     if not rows:
         say(f"  {case.label}: nothing that is published here may be set beside it, or it lacks the quantity.")
+        _rest(case, found, system)
         return
     headings = ("published for", "kind", "range", "also", "this strike is", "published below it", "known by")
     print_table(f"{case.label}, beside what was published", headings, rows)
     _reasons(found)
     _conditions(shown)
-    for one in found:
-        if one.comparability is Comparability.NEVER and one.published.surfaces:
-            _wrapped(f"[{one.published.key}] {one.published.place}, not comparable: {one.reason}")
+    _rest(case, found, system)
+
+
+def _own(one: Comparison) -> str:
+    return "striker's own " if one.comparability is Comparability.COMPARABLE else ""
+
+
+def _rest(case: Case, found: Sequence[Comparison], system: System) -> None:
+    """Print the values that nothing was set beside, each with the reason."""
+    left = [one for one in found if one.placing is None]
+    rows = [
+        (
+            f"{one.published.place}: {one.published.outcome}",
+            one.published.kind,
+            written_range(one.published.kind, one.spread, system),
+            one.comparability,
+            f"{_known(one.published)} [{one.published.key}]",
+        )
+        for one in left
+    ]
+    if not rows:
+        return
+    headings = ("published for", "kind", "published", "is", "known by")
+    print_table(f"{case.label}, set beside none of these", headings, rows)
+    told: dict[str, list[str]] = {}
+    for one in left:
+        reason = one.reason if one.comparability in _UNREACHED else "This strike has no such quantity."
+        told.setdefault(f"{one.comparability.capitalize()}: {reason}", []).append(one.published.key)
+    for sentence, keys in told.items():
+        _wrapped(f"{sentence} [{', '.join(keys)}]")
 
 
 def _conditions(shown: Sequence[Comparison]) -> None:

@@ -9,10 +9,11 @@ import typer
 
 from tameshi.cli import options as given
 from tameshi.cli.outcome import print_json
-from tameshi.cli.shown import system_of
+from tameshi.cli.shown import note, system_of
+from tameshi.errors import WrongUseError
 
 if TYPE_CHECKING:
-    from tameshi.target.transfer import Known
+    from tameshi.target.transfer import Range
 
 
 def transfer(
@@ -20,19 +21,16 @@ def transfer(
     onto: Annotated[
         str, typer.Option("--onto", help="Part of the body: face, forehead, chest, thigh, ...; free to move.")
     ],
-    striker_mass: Annotated[
-        str | None,
-        typer.Option("--striker-mass", help='Effective mass of what struck, "2.5 kg" or "2 kg to 3 kg".'),
-    ] = None,
-    speed: Annotated[
-        str | None, typer.Option("--speed", help='Speed at contact, "8.5 m/s" or "8 m/s to 9 m/s".')
-    ] = None,
+    striker_mass: given.StrikerMass = None,
+    speed: given.StrikerSpeed = None,
     technique: Annotated[
         str | None,
         typer.Option(
-            "--technique", help="Technique, for published strikes where neither is given: punch, palm."
+            "--technique",
+            help="Technique: of a study, only its strikes; of a recording, what it was struck with.",
         ),
     ] = None,
+    like: given.StrikerLike = None,
     pad: Annotated[
         str | None, typer.Option("--pad", help='What lay on the plate: "none" where it was bare.')
     ] = None,
@@ -45,6 +43,13 @@ def transfer(
     strike: Annotated[
         int | None, typer.Option("--strike", help="Only this strike of each recording, from 1.")
     ] = None,
+    keep: Annotated[
+        bool,
+        typer.Option("--keep", help="Keep this with the study: its report answers it then."),
+    ] = False,
+    forget: Annotated[
+        bool, typer.Option("--forget", help="Take back what the study keeps of this part and technique.")
+    ] = False,
     rig: given.Rig = None,
     channel: given.Channel = None,
     force_scale: given.ForceScale = None,
@@ -56,19 +61,28 @@ def transfer(
 ) -> None:
     """Take strikes on a plate over to a free part of the body: bands by a model, not measured on a body."""
     from tameshi.cli.measuring import RecordingOptions
-    from tameshi.cli.transfer_work import Asked, transfers_as_dict, transfers_of
-    from tameshi.target.transfer import body_part
+    from tameshi.cli.transfer_work import forget as forget_kept
+    from tameshi.cli.transfer_work import keep as keep_with_study
+    from tameshi.cli.transfer_work import transfers_as_dict, transfers_of
+    from tameshi.study import TransferQuestion
 
     system = system_of(units)
-    asked = Asked(
-        part=body_part(onto),
+    question = TransferQuestion(
+        part=onto,
+        technique=technique,
         mass=typed_range(striker_mass, "mass"),
         speed=typed_range(speed, "speed"),
-        technique=technique,
+        like=like,
         pad=pad,
         pad_stiffness=typed_range(pad_stiffness, "stiffness"),
-        strike=strike,
     )
+    _refuse_keeping(source, keep=keep, forget=forget, strike=strike)
+    if forget:
+        forget_kept(source, question)
+        note(f"taken back: onto the {question.part}, {technique or 'every technique'}")
+        if as_json:
+            print_json({"schema": "tameshi.transfer-forget/1", "part": question.part, "technique": technique})
+        return
     options = RecordingOptions(
         rig=rig,
         channel=channel,
@@ -77,7 +91,11 @@ def transfer(
         channel_class=channel_class,
         accept_cut_off=accept_cut_off,
     )
-    found = transfers_of(source, asked, options)
+    found = transfers_of(source, question, options, strike=strike)
+    if keep:
+        note(
+            f"{keep_with_study(source, question)}: onto the {question.part}, {technique or 'every technique'}"
+        )
     if as_json:
         print_json(transfers_as_dict(found))
     else:
@@ -86,7 +104,20 @@ def transfer(
         show_transfers(found, system)
 
 
-def typed_range(text: str | None, kind: str) -> Known | None:
+def _refuse_keeping(source: Path, *, keep: bool, forget: bool, strike: int | None) -> None:
+    if keep and forget:
+        raise WrongUseError("keep-unclear", "It was to be kept and taken back at once.", hint="Give one.")
+    if (keep or forget) and not source.is_dir():
+        raise WrongUseError(
+            "not-a-study", f"{str(source)!r} is no folder of a study.", hint="Only a study keeps questions."
+        )
+    if keep and strike is not None:
+        raise WrongUseError(
+            "keep-unclear", "A study keeps no question about a single strike.", hint="Leave --strike out."
+        )
+
+
+def typed_range(text: str | None, kind: str) -> Range | None:
     """Return what was typed about a quantity: one value, or two with "to" between them.
 
     Raises

@@ -5,12 +5,10 @@ from __future__ import annotations
 from tameshi.cli.outcome import print_error
 from tameshi.cli.shown import both_units, print_flags, print_table, say
 from tameshi.cli.transfer_work import OfRecording, Transfers
-from tameshi.quantity import Quantity, System, parse_unit, show
-from tameshi.reference import source
-from tameshi.target.head import NOTE
-from tameshi.target.transfer import Band, BodyPart, Transfer, cautions
-
-_FIGURES = 3
+from tameshi.quantity import System
+from tameshi.report.bands import band_in_words, criterion_in_words, figure_in_words, in_gravities
+from tameshi.study import cautions_onto
+from tameshi.target.transfer import BodyPart, Transfer, cited
 
 
 def show_transfers(found: Transfers, system: System) -> None:
@@ -20,32 +18,8 @@ def show_transfers(found: Transfers, system: System) -> None:
         say(f"  {line}")
     for recording in found.recordings:
         _show_recording(recording, found.part, system)
-    if found.part.is_head:
-        say(f"  {NOTE}")
-    for one in cautions():
-        say(f"  {one['lead']} {one['text']}")
-
-
-def band_in_words(band: Band | None, system: System) -> str:
-    """Return a band as a person reads it."""
-    if band is None or (band.low is None and band.high is None):
-        return "not known"
-    ends = [None if end is None else _figure(end, band.unit, system) for end in (band.low, band.high)]
-    if ends[1] is None:
-        return f"at least {ends[0]}"
-    if ends[0] is None:
-        return f"at most {ends[1]}"
-    if band.median is None:
-        return f"{ends[0]} to {ends[1]} (limits)"
-    return f"{_figure(band.median, band.unit, system)} ({ends[0]} to {ends[1]})"
-
-
-def _figure(value: float, unit: str, system: System) -> str:
-    """Return a modelled value to three figures: more would claim too much."""
-    shown = show(Quantity(float(f"{value:.{_FIGURES}g}"), unit), system)
-    factor = parse_unit(unit).factor
-    number = float(f"{float(shown.value) * factor:.{_FIGURES}g}")
-    return f"{number:g} {shown.unit}".strip()
+    for one in cautions_onto((found.part.name,)):
+        say(f"  {one.lead} {one.words}")
 
 
 def _show_recording(recording: OfRecording, part: BodyPart, system: System) -> None:
@@ -68,6 +42,9 @@ def _show_recording(recording: OfRecording, part: BodyPart, system: System) -> N
     print_flags(recording.flags)
 
 
+_IN_GRAVITIES = ("acceleration of the part", "mean acceleration of the part")
+
+
 def _rows(found: Transfer, system: System) -> list[tuple[str, str, str]]:
     blow, arrival, limits = found.blow, found.arrival, found.limits
     measured = {
@@ -80,13 +57,14 @@ def _rows(found: Transfer, system: System) -> list[tuple[str, str, str]]:
         "contact duration": arrival.duration if arrival else None,
         "impulse": arrival.impulse if arrival else None,
         "acceleration of the part": arrival.acceleration if arrival else None,
+        "mean acceleration of the part": arrival.mean_acceleration if arrival else None,
         "speed of the part afterwards": arrival.speed if arrival else None,
     }
     rows = [
         (
             name,
             both_units(measured[name], system)[0] if name in measured else "-",
-            band_in_words(band, system),
+            in_gravities(band) if band and name in _IN_GRAVITIES else band_in_words(band, system),
         )
         for name, band in bands.items()
         if band is not None or name in measured
@@ -98,7 +76,7 @@ def _rows(found: Transfer, system: System) -> list[tuple[str, str, str]]:
     ]
     rows += [
         ("peak force, whatever struck", "-", band_in_words(limits.force, system)),
-        ("acceleration, whatever struck", "-", band_in_words(limits.acceleration, system)),
+        ("acceleration, whatever struck", "-", in_gravities(limits.acceleration)),
     ]
     if found.striker_mass is not None:
         rows += [
@@ -108,38 +86,21 @@ def _rows(found: Transfer, system: System) -> list[tuple[str, str, str]]:
         ]
     if found.head is not None:
         rows += [
-            ("HIC15, modelled", "-", _criterion(found.head.hic15)),
-            ("HIC36, modelled", "-", _criterion(found.head.hic36)),
-            ("severity index, modelled", "-", _criterion(found.head.severity)),
-            ("3 ms clip unbroken, modelled", "-", _in_g(found.head.clip_contiguous)),
-            ("3 ms clip in all, modelled", "-", _in_g(found.head.clip_summed)),
+            ("HIC15, modelled", "-", criterion_in_words(found.head.hic15)),
+            ("HIC36, modelled", "-", criterion_in_words(found.head.hic36)),
+            ("severity index, modelled", "-", criterion_in_words(found.head.severity)),
+            ("3 ms clip unbroken, modelled", "-", in_gravities(found.head.clip_contiguous)),
+            ("3 ms clip in all, modelled", "-", in_gravities(found.head.clip_summed)),
         ]
     return rows
-
-
-def _criterion(band: Band) -> str:
-    """Return a band of a criterion: written without its odd unit, as everywhere in the trade."""
-    return band_in_words(Band(unit="1", median=band.median, low=band.low, high=band.high), "si")
-
-
-def _in_g(band: Band) -> str:
-    """Return a band of accelerations in multiples of standard gravity."""
-    gravity = parse_unit("g0").factor
-    ends = {
-        name: None if (end := getattr(band, name)) is None else end / gravity
-        for name in ("median", "low", "high")
-    }
-    words = band_in_words(Band(unit="1", **ends), "si")
-    return words if ends["low"] is None and ends["high"] is None else f"{words} g"
 
 
 def _sources(part: BodyPart, system: System) -> list[str]:
     lines = []
     for model in part.models:
-        said = source(model.source)
         springs = " to ".join(
-            _figure(end, "N/m", system) for end in (model.stiffness.low, model.stiffness.high)
+            figure_in_words(end, "N/m", system) for end in (model.stiffness.low, model.stiffness.high)
         )
-        masses = " to ".join(_figure(end, "kg", system) for end in (model.mass.low, model.mass.high))
-        lines.append(f"{model.name}: {springs}, {masses} ({said['authors']} {said['year']})")
+        masses = " to ".join(figure_in_words(end, "kg", system) for end in (model.mass.low, model.mass.high))
+        lines.append(f"{model.name}: {springs}, {masses} ({cited(model.source)})")
     return lines

@@ -2,65 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from tameshi.cli.measuring import RecordingOptions, reduce_file
 from tameshi.cli.outcome import error_object
 from tameshi.errors import Flag, TameshiError, UnmeasurableError, WrongUseError
-from tameshi.quantity import Measured, from_record
+from tameshi.force import Reduction
+from tameshi.study import OnPlate, Taken, TransferQuestion, cautions_onto, take_over
 from tameshi.target.head import NOTE
 from tameshi.target.transfer import (
     SCHEMA,
     BodyPart,
-    Known,
-    Pad,
-    Striker,
-    Transfer,
-    blow_of,
-    cautions,
-    cut_pulse,
+    body_part,
     part_as_dict,
-    published_striker,
-    transfer,
     transfer_as_dict,
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """What was asked for, and said of striker and pad."""
-
-    part: BodyPart
-    mass: Known | None = None
-    speed: Known | None = None
-    technique: str | None = None
-    pad: str | None = None
-    pad_stiffness: Known | None = None
-    strike: int | None = None
-
-    def striker(self, technique: str | None) -> Striker:
-        """Return what is known of the striker of a technique."""
-        published = published_striker(self.technique or technique)
-        return Striker(mass=self.mass, speed=self.speed, published=published)
-
-    def plate(self, pad: str | None) -> Pad:
-        """Return the pad: as typed, else as the rig file has it."""
-        return Pad(self.pad if self.pad is not None else pad, self.pad_stiffness)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Taken:
-    """A strike and its transfer, or why there is none."""
-
-    strike: int
-    found: Transfer | None = None
-    error: TameshiError | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -84,65 +46,60 @@ class Transfers:
     recordings: tuple[OfRecording, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Struck:
-    """A measured strike, wherever it comes from."""
-
-    index: int
-    onset: float
-    end: float
-    figure: Callable[[str], Measured]
-    curve: tuple[NDArray[np.float64], float, float]
-    flags: tuple[Flag, ...]
-
-
-def transfers_of(source: Path, asked: Asked, options: RecordingOptions) -> Transfers:
-    """Return the transfers of a recording or a study.
+def transfers_of(
+    source: Path, question: TransferQuestion, options: RecordingOptions, *, strike: int | None = None
+) -> Transfers:
+    """Return the transfers of a recording or a study; of one strike of each recording where it is named.
 
     Raises
     ------
     UnmeasurableError
         ``no-strike``; or what keeps the only strike there is from being taken over.
     WrongUseError
-        ``unknown-strike``.
+        ``unknown-strike``, ``unknown-technique``.
     """
+    part = body_part(question.part)
     if source.is_dir():
-        return _of_study(source, asked)
+        return _of_study(source, question, part, strike)
     reduction = reduce_file(source, options)
-    struck = [
-        _Struck(
-            index=strike.index,
-            onset=strike.onset,
-            end=strike.end,
-            figure=strike.figure,
-            curve=(curve.force.astype(np.float64), curve.start, curve.rate),
-            flags=strike.flags,
-        )
-        for strike, curve in zip(reduction.strikes, reduction.curves, strict=True)
-    ]
+    struck = _struck(reduction, question.technique)
     if not struck:
         raise UnmeasurableError(
             "no-strike",
             f"{reduction.origin.file} holds no strike.",
             hint="Check the recording with `tameshi strikes`.",
         )
-    taken = _taken(struck, asked, None, reduction.pad, reduction.origin.sha256)
-    if not taken:
-        listed = ", ".join(str(one.index) for one in struck)
-        raise WrongUseError(
-            "unknown-strike", f"There is no strike {asked.strike}.", hint=f"Strikes: {listed}."
-        )
+    wanted = [one for one in struck if strike is None or one.index == strike]
+    if not wanted:
+        raise _unknown_strike(strike, (one.index for one in struck))
+    taken = tuple(take_over(one, question) for one in wanted)
     if all(one.error is not None for one in taken):
         assert taken[0].error is not None  # noqa: S101  just asked
         raise taken[0].error
     only = OfRecording(
         file=reduction.origin.file,
         sha256=reduction.origin.sha256,
-        technique=asked.technique,
+        technique=question.technique,
         strikes=taken,
         flags=reduction.flags,
     )
-    return Transfers(part=asked.part, study=None, recordings=(only,))
+    return Transfers(part=part, study=None, recordings=(only,))
+
+
+def keep(folder: Path, question: TransferQuestion) -> str:
+    """Keep a question with a study and return what became of it."""
+    from tameshi.study import keep_question, open_study
+
+    with open_study(folder) as study:
+        return keep_question(study, question)
+
+
+def forget(folder: Path, question: TransferQuestion) -> None:
+    """Take back a question that a study keeps."""
+    from tameshi.study import forget_question, open_study
+
+    with open_study(folder) as study:
+        forget_question(study, question.part, question.technique)
 
 
 def transfers_as_dict(found: Transfers) -> dict[str, Any]:
@@ -154,7 +111,10 @@ def transfers_as_dict(found: Transfers) -> dict[str, Any]:
         "onto": part_as_dict(found.part),
         "recordings": [_recording(one) for one in found.recordings],
         "head_note": NOTE if found.part.is_head else None,
-        "cautions": cautions(),
+        "cautions": [
+            {"code": one.key, "lead": one.lead, "text": one.words}
+            for one in cautions_onto((found.part.name,))
+        ],
     }
 
 
@@ -174,72 +134,60 @@ def _recording(one: OfRecording) -> dict[str, Any]:
     }
 
 
-def _of_study(folder: Path, asked: Asked) -> Transfers:
+def _struck(reduction: Reduction, technique: str | None) -> list[OnPlate]:
+    return [
+        OnPlate(
+            recording=reduction.origin.sha256,
+            index=strike.index,
+            onset=strike.onset,
+            end=strike.end,
+            figure=strike.figure,
+            curve=(curve.force.astype(np.float64), curve.start, curve.rate),
+            pad=reduction.pad,
+            technique=technique,
+            flags=strike.flags,
+        )
+        for strike, curve in zip(reduction.strikes, reduction.curves, strict=True)
+    ]
+
+
+def _of_study(folder: Path, question: TransferQuestion, part: BodyPart, strike: int | None) -> Transfers:
     from tameshi.cli.study_work import look_at
-    from tameshi.study import CURVES, unpacked
+    from tameshi.study import open_study, transfer_recording
 
-    seen = look_at(folder)
+    seen, now = look_at(folder), datetime.now(UTC)
+    about = [pair for pair in seen.strikes if question.is_about(pair[0].description.technique)]
+    if not about:
+        known = sorted({one.description.technique or "none named" for one, _ in seen.strikes})
+        raise WrongUseError(
+            "unknown-technique",
+            f"The study has no recording of {question.technique!r}.",
+            hint=f"Techniques: {', '.join(known) or 'none'}.",
+        )
+    only = None if strike is None else (strike,)
     found = []
-    for recording, outcome in seen.strikes:
-        original, technique = recording.original, recording.description.technique
-        known = OfRecording(
-            file=original.name,
-            sha256=original.sha256,
-            technique=asked.technique or technique,
-            error=outcome.error,
-        )
-        if outcome.error is not None:
-            found.append(known)
-            continue
-        body = outcome.body
-        struck = list(_stored(body, unpacked(outcome.files[CURVES])))
-        taken = _taken(struck, asked, technique, body["recording"]["pad"], original.sha256)
-        found.append(replace(known, strikes=taken, flags=_flags(body)))
-    return Transfers(part=asked.part, study=seen.name, recordings=tuple(found))
-
-
-def _stored(body: Mapping[str, Any], curves: list[dict[str, Any]]) -> Iterator[_Struck]:
-    for strike, curve in zip(body["strikes"], curves, strict=True):
-        yield _Struck(
-            index=int(strike["index"]),
-            onset=float(strike["onset"]),
-            end=float(strike["end"]),
-            figure=lambda name, strike=strike: from_record(strike[name]),  # type: ignore[misc]
-            curve=(curve["force"], curve["start"], curve["rate"]),
-            flags=_flags(strike),
-        )
+    with open_study(folder) as study:
+        for recording, outcome in about:
+            known_of = OfRecording(
+                file=recording.original.name,
+                sha256=recording.original.sha256,
+                technique=recording.description.technique,
+                error=outcome.error,
+            )
+            if outcome.error is None:
+                taken = transfer_recording(study, recording, outcome, question, at=now, only=only)
+                known_of = replace(known_of, strikes=taken, flags=_flags(outcome.body))
+            found.append(known_of)
+    if strike is not None and not any(one.strikes for one in found):
+        indices = {int(one["index"]) for _, outcome in about for one in outcome.body.get("strikes", ())}
+        raise _unknown_strike(strike, sorted(indices))
+    return Transfers(part=part, study=seen.name, recordings=tuple(found))
 
 
 def _flags(entry: Mapping[str, Any]) -> tuple[Flag, ...]:
     return tuple(Flag(one["code"], one["message"], one["strike"]) for one in entry["flags"])
 
 
-def _taken(
-    struck: list[_Struck], asked: Asked, technique: str | None, pad: str | None, sha256: str
-) -> tuple[Taken, ...]:
-    """Return the strikes that were asked for, each taken over; what fails with one does not stop the rest."""
-    return tuple(
-        _take(one, asked, technique, pad, sha256)
-        for one in struck
-        if asked.strike is None or one.index == asked.strike
-    )
-
-
-def _take(one: _Struck, asked: Asked, technique: str | None, pad: str | None, sha256: str) -> Taken:
-    # the recording seeds the draws: the same strike gives the same bands
-    generator = np.random.default_rng([int(sha256[:16], 16), one.index])
-    force, start, rate = one.curve
-    try:
-        blow = blow_of(
-            index=one.index,
-            peak_force=one.figure("peak_force"),
-            impulse=one.figure("impulse"),
-            duration=one.figure("contact_duration"),
-            pad=asked.plate(pad),
-            force=cut_pulse(force, start=start, rate=rate, onset=one.onset, end=one.end),
-            rate=rate,
-        )
-        found = transfer(blow, asked.part, asked.striker(technique), generator=generator, flags=one.flags)
-    except TameshiError as error:
-        return Taken(strike=one.index, error=error)
-    return Taken(strike=one.index, found=found)
+def _unknown_strike(strike: int | None, known: Iterable[int]) -> WrongUseError:
+    listed = ", ".join(str(one) for one in known)
+    return WrongUseError("unknown-strike", f"There is no strike {strike}.", hint=f"Strikes: {listed}.")

@@ -32,6 +32,7 @@ from tameshi.demo.scenario import (
     BETWEEN_STRIKES,
     FIRST_STRIKE,
     NOTE,
+    ONTO,
     RATE,
     RIG_FILE,
     SEED,
@@ -53,6 +54,7 @@ from tameshi.study import (
     Side,
     Study,
     add_original,
+    keep_question,
     new_study,
 )
 
@@ -106,6 +108,8 @@ def build_demo(folder: Path, *, at: datetime, tell: Tell) -> Built:
         for technique in TECHNIQUES:
             tell(f"  {technique.name}: {technique.file}")
             _add_technique(study, technique, rig, rng, truth, at)
+        for question in ONTO:
+            keep_question(study, question)
     path = folder / "truth.json"
     write_atomic(path, (json.dumps(truth, indent=1) + "\n").encode())
     return Built(folder / "study", path)

@@ -17,6 +17,8 @@ import numpy as np
 from tameshi.demo.prints import ContactPrint, Ridges, ball_of_foot, hammer_fist, palm_heel
 from tameshi.demo.pulses import StrikingMass
 from tameshi.rig import Amplifier, Cell, Converter, Plate, Rig
+from tameshi.study import TransferQuestion
+from tameshi.target.transfer import Range
 
 SEED = 20260704
 STUDY_NAME = "Invented study: three techniques at the wall post"
@@ -29,6 +31,13 @@ HARDER = (0.62, 0.72, 0.82, 0.92, 1.02, 1.12, 1.22)
 """Speed of each strike of a technique, as a share of what is usual for the person."""
 
 _PRINT_SCATTER = 0.025  # of a patch's radius, from strike to strike
+ONTO = (
+    TransferQuestion(part="face", technique="palm heel", mass=Range(1.5, 2.0)),
+    TransferQuestion(part="chest", technique="hammer fist", mass=Range(0.8, 1.2)),
+    TransferQuestion(part="chest", technique="front kick", speed=Range(5.0, 6.2)),
+)
+"""What the club asked to have carried over to a body, with what it knows of mass and speed. [kg], [m/s]"""
+
 FIRST_STRIKE, BETWEEN_STRIKES = 0.8, 1.6
 GROWTH = 0.5
 """Exponent of peak force in contact area: what is true of every print here."""

@@ -80,7 +80,7 @@ def reduce_trace(
         settings=settings,
         strikes=tuple(strike for strike, _ in tally.judged),
         curves=tuple(curve for _, curve in tally.judged),
-        flags=_recording_flags(trace, conversion, located, tally),
+        flags=_recording_flags(trace, conversion, located, tally, rig=rig),
     )
 
 
@@ -129,9 +129,11 @@ def _check_resolved(tally: _Tally, rate: float, settings: Settings) -> None:
 
 
 def _recording_flags(
-    trace: Trace, conversion: Conversion, located: Located, tally: _Tally
+    trace: Trace, conversion: Conversion, located: Located, tally: _Tally, *, rig: Rig | None
 ) -> tuple[Flag, ...]:
     flags = [*trace.flags, *conversion.flags]
+    if rig is not None and rig.plate.pad is None:
+        flags.append(Flag("pad-not-said", "The rig file does not say what lay on the plate."))
     if not tally.judged:
         flags.append(Flag("no-strike", "Nothing stands clear of the noise: no strike was found."))
     if tally.spikes:

@@ -1,7 +1,14 @@
 """Pressure: force over contact area, and bounds on what it can be locally."""
 
 from tameshi.pressure.area_law import AreaLaw, ContactLaw, area_law, in_words
-from tameshi.pressure.contact_model import Band, ContactModel, contact_models, local_band
+from tameshi.pressure.contact_model import (
+    Band,
+    ContactModel,
+    band_on_tissue,
+    contact_models,
+    local_band,
+    tissue_ratios,
+)
 from tameshi.pressure.course import Course, Range, pressure_course
 from tameshi.pressure.detail import Detail, detail_of
 from tameshi.pressure.improve import Improvement, Repeated, improvements
@@ -34,6 +41,7 @@ __all__ = [
     "Repeated",
     "Repeats",
     "area_law",
+    "band_on_tissue",
     "contact_models",
     "contact_pulse",
     "detail_as_dict",
@@ -51,5 +59,6 @@ __all__ = [
     "repeat_prints",
     "repeats_as_dict",
     "split_by_patch",
+    "tissue_ratios",
     "typical_area",
 ]

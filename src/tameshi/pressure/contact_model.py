@@ -1,7 +1,9 @@
-"""How far local pressure can rise above the mean under simple laws of contact.
+"""How far local pressure can rise above the mean: on the plate, and as published values were measured.
 
-A print says where contact was, not how it was shared out. The models bound it from below (the same
-everywhere) and above (a rounded bone under a thin layer); at a rigid sharp edge there is no bound.
+A print says where contact was, not how it was shared out. On the flat plate simple laws of contact bound it
+from below (the same everywhere) and above (a rounded bone under a thin layer); at a rigid sharp edge there is
+no bound. Published local pressures were read on a film on soft tissue, where the ratio to the mean was far
+greater: whatever is set beside them takes that ratio. Both bands are made here and nowhere else.
 """
 
 from __future__ import annotations
@@ -9,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tameshi.quantity import Quantity
-from tameshi.reference import table
+from tameshi.reference import row, table
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,8 @@ class Band:
         The same, stretched by the uncertainty of the mean. [Pa]
     models : tuple of ContactModel
         Mildest first.
+    meaning, why : str
+        What it is the pressure of, and why it is not the other band, in words.
     """
 
     low: float
@@ -49,6 +53,8 @@ class Band:
     lowest: float
     highest: float
     models: tuple[ContactModel, ...]
+    meaning: str
+    why: str
 
     @property
     def model(self) -> str:
@@ -65,7 +71,7 @@ def contact_models() -> tuple[ContactModel, ...]:
 
 
 def local_band(mean_pressure: Quantity) -> Band:
-    """Return the band of greatest local pressure for a mean pressure.
+    """Return the band of greatest local pressure on the plate for a mean pressure.
 
     Parameters
     ----------
@@ -76,7 +82,37 @@ def local_band(mean_pressure: Quantity) -> Band:
     -----
     Source: K. L. Johnson, Contact Mechanics (1985), chapters 3 and 4 (page from memory).
     """
-    models = contact_models()
+    return _band(mean_pressure, contact_models(), "on the plate")
+
+
+def tissue_ratios() -> tuple[ContactModel, ContactModel]:
+    """Return the least and the greatest ratio of local to mean pressure on soft tissue.
+
+    Notes
+    -----
+    Source: University of Mainz for the DGUV, project FP 317 (2014), reference table ``tolerance_relations``.
+    """
+    found = row("tolerance_relations", "peak over mean")
+    meaning = str(found["meaning"])
+    return (
+        ContactModel("even contact", float(found["low"]), meaning),
+        ContactModel("film on soft tissue", float(found["high"]), meaning),
+    )
+
+
+def band_on_tissue(mean_pressure: Quantity) -> Band:
+    """Return the band that is set beside published local pressures, for a mean pressure.
+
+    Parameters
+    ----------
+    mean_pressure : Quantity
+        [Pa]
+    """
+    return _band(mean_pressure, tissue_ratios(), "on soft tissue")
+
+
+def _band(mean_pressure: Quantity, models: tuple[ContactModel, ...], key: str) -> Band:
+    said = row("local_pressure", key)
     mildest, sharpest = models[0].factor, models[-1].factor
     return Band(
         low=mildest * mean_pressure.value,
@@ -84,4 +120,6 @@ def local_band(mean_pressure: Quantity) -> Band:
         lowest=mildest * mean_pressure.low,
         highest=sharpest * mean_pressure.high,
         models=models,
+        meaning=str(said["meaning"]),
+        why=str(said["why"]),
     )

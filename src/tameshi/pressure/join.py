@@ -14,7 +14,7 @@ from typing import Literal
 
 from tameshi.errors import Flag, UnmeasurableError
 from tameshi.pressure.area_law import AreaLaw
-from tameshi.pressure.contact_model import Band, local_band
+from tameshi.pressure.contact_model import Band, band_on_tissue, local_band
 from tameshi.pressure.repeats import typical_area
 from tameshi.quantity import Measured, Missing, Quantity, ratio
 
@@ -37,7 +37,7 @@ class Pressure:
     mean_pressure : Quantity
         Force over area: the mean over the contact at the peak. [Pa]
     band : Band
-        What the greatest local pressure could be. [Pa]
+        What the greatest local pressure on the plate could be. [Pa]
     prints : int
         How many prints the area comes from.
     area_from : str
@@ -52,6 +52,11 @@ class Pressure:
     prints: int
     area_from: AreaFrom
     flags: tuple[Flag, ...] = ()
+
+    @property
+    def on_tissue(self) -> Band:
+        """What is set beside published local pressures, which were measured on soft tissue. [Pa]"""
+        return band_on_tissue(self.mean_pressure)
 
     @property
     def own_print(self) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from tameshi.pressure.area_law import AreaLaw, in_words
+from tameshi.pressure.contact_model import Band
 from tameshi.pressure.course import Course, Range
 from tameshi.pressure.detail import Detail
 from tameshi.pressure.improve import Improvement
@@ -76,25 +77,31 @@ def law_as_dict(law: AreaLaw) -> dict[str, Any]:
 
 
 def _pressure(pressure: Pressure, form: Callable[[Quantity], dict[str, Any]]) -> dict[str, Any]:
-    band = pressure.band
     return {
         "schema": SCHEMA,
         "force": form(pressure.force),
         "area": form(pressure.area),
         "mean_pressure": form(pressure.mean_pressure),
-        "peak_pressure_band": {
-            "low": band.low,
-            "high": band.high,
-            "unit": "Pa",
-            "model": band.model,
-            "lowest": band.lowest,
-            "highest": band.highest,
-            "models": [{"name": model.name, "factor": model.factor} for model in band.models],
-        },
+        "peak_pressure_band": _band(pressure.band),
+        "peak_pressure_band_on_tissue": _band(pressure.on_tissue),
         "prints": pressure.prints,
         "own_print": pressure.own_print,
         "area_from": pressure.area_from,
         "flags": [flag.as_dict() for flag in pressure.flags],
+    }
+
+
+def _band(band: Band) -> dict[str, Any]:
+    return {
+        "low": band.low,
+        "high": band.high,
+        "unit": "Pa",
+        "model": band.model,
+        "lowest": band.lowest,
+        "highest": band.highest,
+        "models": [{"name": model.name, "factor": model.factor} for model in band.models],
+        "meaning": band.meaning,
+        "why": band.why,
     }
 
 

@@ -73,8 +73,9 @@ def unit_of_kind(kind: str) -> Unit:
 def kind_of_unit(unit: str) -> str | None:
     """Return the kind of quantity a unit measures, None where no kind is listed for it."""
     dimension = parse_unit(unit).dimension
-    kinds = (key for key in table("kinds").rows if unit_of_kind(key).dimension == dimension)
-    return next(kinds, None)
+    kinds = [key for key in table("kinds").rows if unit_of_kind(key).dimension == dimension]
+    # an angle has the dimension of a ratio: the one that is named by this very unit goes first
+    return min(kinds, key=lambda key: row("kinds", key)["unit"] != unit, default=None)
 
 
 def _that_fit(kind: str) -> str:

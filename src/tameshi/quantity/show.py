@@ -16,6 +16,7 @@ from tameshi.quantity.unit import parse_unit
 from tameshi.reference import row
 
 System = Literal["si", "us"]
+DEGREE = "°"
 FIGURES_OF_U = 2
 FIGURES_WITHOUT_U = 4
 _ROUNDING = 1e-9  # what binary fractions may lack of a whole step
@@ -40,7 +41,8 @@ class Shown:
 
     def __str__(self) -> str:
         interval = "" if self.low == self.high else f" ({self.low} to {self.high})"
-        return f"{self.value}{interval} {self.unit}".strip()
+        space = "" if self.unit == DEGREE else " "  # written close up (ISO 80000-1, 7.1.4)
+        return f"{self.value}{interval}{space}{self.unit}".strip()
 
 
 def show(quantity: Quantity, system: System = "si") -> Shown:
@@ -95,6 +97,8 @@ def written_unit(symbol: str) -> str:
     """Return a unit expression as a person writes it."""
     if symbol == "1":
         return ""
+    if symbol == "deg":
+        return DEGREE
     raised = symbol.replace("m2", "m²").replace("in2", "in²").replace("m3", "m³")
     return raised.replace(" ", "·")
 

@@ -21,6 +21,15 @@ _UNITS = {
     "major_axis": "m",
     "minor_axis": "m",
     "direction": "rad",
+    "static_force": "N",
+    "breaking_force": "N",
+    "deflection": "m",
+    "breaking_energy": "J",
+    "peak": "N",
+    "needed": "N",
+    "reached": "N",
+    "striker_speed": "m/s",
+    "striker_energy": "J",
 }
 _WITH_BOUND = ("peak_force", "impulse")
 

@@ -22,8 +22,8 @@ from tameshi.report.parts import (
     Refused,
     StrikePart,
     TargetPart,
-    TolerancePart,
 )
+from tameshi.report.parts_modelled import TolerancePart, TransferPart
 from tameshi.study import Kind
 
 
@@ -196,8 +196,8 @@ class Report:
     prints : tuple of PrintPart
     contacts : tuple of ContactPart
         Contact areas by technique and athlete.
-    models : tuple of ContactModel
-        Mildest first.
+    models, on_tissue : tuple of ContactModel
+        Local over mean pressure on the plate, and on soft tissue, mildest first.
     tolerance : TolerancePart or None
         None where nothing was struck.
     flags : tuple of FlagMet
@@ -209,6 +209,10 @@ class Report:
         Things to break.
     target_cautions : tuple of Caution
         What stands above them.
+    transfers : tuple of TransferPart
+        Strikes carried over to parts of the body.
+    transfer_cautions : tuple of Caution
+        What stands above those.
     """
 
     title: str
@@ -221,6 +225,7 @@ class Report:
     prints: tuple[PrintPart, ...]
     contacts: tuple[ContactPart, ...]
     models: tuple[ContactModel, ...]
+    on_tissue: tuple[ContactModel, ...]
     tolerance: TolerancePart | None
     flags: tuple[FlagMet, ...]
     methods: tuple[Method, ...]
@@ -228,6 +233,8 @@ class Report:
     provenance: Provenance
     targets: tuple[TargetPart, ...] = ()
     target_cautions: tuple[Caution, ...] = ()
+    transfers: tuple[TransferPart, ...] = ()
+    transfer_cautions: tuple[Caution, ...] = ()
 
     @property
     def strikes(self) -> tuple[StrikePart, ...]:

@@ -48,7 +48,7 @@ class Axis:
     @property
     def label(self) -> str:
         """Name and unit as they stand beside the scale."""
-        return f"{self.name} [{self.unit}]"
+        return f"{self.name} [{self.unit}]" if self.unit else self.name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -305,12 +305,15 @@ class BesidePublished:
     struck : tuple of Struck
     borne : tuple of Borne
         Those a strike may be compared with directly first.
+    modelled : bool
+        Whether what is set beside them comes from a model.
     """
 
     words: Words
     axes: tuple[Axis, Axis]
     struck: tuple[Struck, ...]
     borne: tuple[Borne, ...]
+    modelled: bool = False
 
 
 def farthest(series: tuple[Series, ...]) -> float:

@@ -18,6 +18,7 @@ from tameshi.report.content import Report
 from tameshi.report.drawing import Drawing
 from tameshi.report.humps import NeedAndStrike
 from tameshi.report.parts import Picture
+from tameshi.report.plate_and_part import PlateAndPart
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -85,7 +86,7 @@ def _stamp(at: datetime) -> str:
     return f"{at:%Y-%m-%d %H:%M}"
 
 
-def _drawn(drawing: Drawing | NeedAndStrike) -> Markup:
+def _drawn(drawing: Drawing | NeedAndStrike | PlateAndPart) -> Markup:
     from tameshi.report.figures import to_svg  # noqa: PLC0415  heavy, and only drawing needs it
 
     return Markup(to_svg(drawing))  # noqa: S704  the words in it are escaped where it is drawn

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 
-from tameshi.pressure import Detail, contact_models
+from tameshi.pressure import Detail, contact_models, tissue_ratios
 from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
+from tameshi.report.carried import Carried, carry
 from tameshi.report.contacts import contact_parts
 from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
@@ -22,6 +23,7 @@ from tameshi.report.summary import counted, summary_of
 from tameshi.report.targets import target_parts
 from tameshi.report.techniques import Group, groups_of, side_by_side, technique_part
 from tameshi.report.tolerance import tolerance_part
+from tameshi.report.transfers import transfer_parts
 from tameshi.study import (
     Joined,
     Measurement,
@@ -29,14 +31,17 @@ from tameshi.study import (
     Recording,
     Study,
     break_targets,
+    cautions_onto,
     contacts_of,
     details_of,
     join_study,
     measure_all,
     originals,
+    questions,
     rigs,
 )
 from tameshi.study.moment import refuse_without_zone
+from tameshi.tolerance import Warned
 
 Strikes = Sequence[tuple[Recording, Measurement]]
 Areas = Sequence[tuple[Print, Measurement]]
@@ -75,11 +80,13 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
     prints = tuple(print_part(one, outcome, frame) for one, outcome in areas)
     bodies = [[outcome.body for _, outcome in pairs if outcome.error is None] for pairs in (strikes, areas)]
     contacts = contacts_of(strikes, areas)
-    broken = target_parts(break_targets(study, strikes), frame)
+    broken = target_parts(break_targets(study, strikes, at=at), frame)
     areas_by_technique = contact_parts(contacts, frame)
     groups = groups_of(strikes, areas, joined)
-    tolerance = tolerance_part(groups)
-    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken)
+    carried = carry(study, strikes, groups, questions(study), at=at)
+    transfers = transfer_parts(carried, frame)
+    tolerance = tolerance_part(groups, carried)
+    methods = methods_of(bodies[0], bodies[1], joined, contacts, broken, transfers)
     cited = tolerance.sources if tolerance else ()
     outcomes = [outcome for _, outcome in (*strikes, *areas)]
     return Report(
@@ -93,10 +100,18 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         prints=prints,
         contacts=areas_by_technique,
         models=contact_models(),
+        on_tissue=tissue_ratios(),
         tolerance=tolerance,
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),
-        flags=flags_met(_raised(recordings, prints, areas_by_technique, broken)),
+        transfers=transfers,
+        transfer_cautions=tuple(Caution(one.lead, one.words) for one in _cautions_of(carried)),
+        flags=flags_met(
+            (
+                *_raised(recordings, prints, areas_by_technique, broken),
+                *((remark, part.place) for part in transfers for remark in part.remarks),
+            )
+        ),
         methods=methods,
         budget_lines=budget_lines(_with_budgets(recordings, prints)),
         provenance=provenance_of(originals(study), outcomes, methods, cited),
@@ -140,6 +155,10 @@ def _facts(
 
 def _cautions(name: str = "cautions") -> tuple[Caution, ...]:
     return tuple(Caution(row["lead"], row["text"]) for row in table(name).rows.values())
+
+
+def _cautions_of(carried: Sequence[Carried]) -> tuple[Warned, ...]:
+    return cautions_onto(one.question.part for one in carried) if carried else ()
 
 
 def _raised(

@@ -11,13 +11,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from tameshi.pressure import AreaFrom, contact_models
+from tameshi.pressure import AreaFrom, contact_models, tissue_ratios
 from tameshi.quantity import LEVEL
 from tameshi.reference import row, table
 from tameshi.report.content import Method
 from tameshi.report.parts import TargetPart
+from tameshi.report.parts_modelled import TransferPart
 from tameshi.report.summary import counted
 from tameshi.study import Contact, Joined
+from tameshi.target.transfer import DRAWS
 
 Body = Mapping[str, Any]
 
@@ -40,6 +42,7 @@ def methods_of(
     joined: Sequence[Joined],
     contacts: Sequence[Contact] = (),
     broken: Sequence[TargetPart] = (),
+    transfers: Sequence[TransferPart] = (),
 ) -> tuple[Method, ...]:
     """Return the methods that the results of a report rest on.
 
@@ -50,9 +53,13 @@ def methods_of(
     joined : sequence of Joined
     contacts : sequence of Contact
     broken : sequence of TargetPart
+    transfers : sequence of TransferPart
     """
     methods = [*_of_force(recordings), *_of_prints(prints), *_of_pressure(joined), *_of_contacts(contacts)]
     methods += _of_tolerance(joined)
+    if transfers:
+        used = dict.fromkeys(key for one in transfers for key in one.sources)
+        methods.append(_method("transfer", draws=f"{DRAWS}", level=f"{_PERCENT * LEVEL:g}", more=tuple(used)))
     if any(one.refused is None for one in broken):
         methods.append(
             _method("breaking", more=tuple(dict.fromkeys(key for one in broken for key in one.sources)))
@@ -143,10 +150,11 @@ def _of_contacts(contacts: Sequence[Contact]) -> Iterator[Method]:
 def _of_tolerance(joined: Sequence[Joined]) -> Iterator[Method]:
     if joined:
         band, level = row("tolerance_relations", "peak over mean"), row("tolerance_relations", "coverage")
+        low, high = (ratio.factor for ratio in tissue_ratios())
         yield _method(
             "tolerance",
-            low=f"{float(band['low']):g}",
-            high=f"{float(band['high']):g}",
+            low=f"{low:g}",
+            high=f"{high:g}",
             level=f"{_PERCENT * float(level['probability']):g}",
             more=(band["source"],),
         )

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tameshi.pressure import ContactLaw, ContactModel
-from tameshi.report.drawing import AreaForce, BesidePublished, Budget, ForceTime
+from tameshi.report.drawing import AreaForce, Budget, ForceTime
 from tameshi.report.humps import NeedAndStrike
 from tameshi.report.notation import Entry
 
@@ -102,7 +102,9 @@ class PressurePart:
     force, area, mean : Entry
         Peak force, contact area, and the one over the other.
     local : tuple of (ContactModel, Entry)
-        Greatest local pressure under each model, mildest first.
+        Greatest local pressure on the plate under each model, mildest first.
+    on_tissue : Entry
+        The most it counts as beside published local pressures.
     bounded : bool
         Whether the models bound local pressure; at a hard edge they do not.
     area_from : str
@@ -123,6 +125,7 @@ class PressurePart:
     area: Entry
     mean: Entry
     local: tuple[tuple[ContactModel, Entry], ...]
+    on_tissue: Entry
     bounded: bool
     area_from: str
     over_time: tuple[Named, ...]
@@ -337,10 +340,12 @@ class ToleranceRow:
         Whether it is the striker's own limb.
     ranges : (str, str)
         Lowest to highest, in SI and US customary units.
-    values, from_memory : int
+    values, from_memory, handed_down : int
         How many there are, and how many of them were not seen.
     places : tuple of (str, str)
         Where the typical and the greatest strike of each technique lies; empty where it has no such quantity.
+    matches : tuple of str
+        How contact area and duration of each technique match the studies.
     sources : tuple of str
     """
 
@@ -350,39 +355,9 @@ class ToleranceRow:
     ranges: tuple[str, str]
     values: int
     from_memory: int
+    handed_down: int
     places: tuple[tuple[str, str], ...]
-    sources: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TolerancePart:
-    """Strikes beside published tolerance.
-
-    Parameters
-    ----------
-    opening : tuple of str
-    techniques : tuple of str
-    rows : tuple of ToleranceRow
-    drawings : tuple of BesidePublished
-    unpadded : bool
-        Whether every plate is known to have been bare.
-    not_compared : tuple of Fact
-        Kinds that no strike on a plate is set beside, and why.
-    gaps : tuple of str
-        What no published number was found for.
-    cautions : tuple of (str, str)
-        Lead and rest.
-    sources : tuple of str
-    """
-
-    opening: tuple[str, ...]
-    techniques: tuple[str, ...]
-    rows: tuple[ToleranceRow, ...]
-    drawings: tuple[BesidePublished, ...]
-    unpadded: bool
-    not_compared: tuple[Fact, ...]
-    gaps: tuple[str, ...]
-    cautions: tuple[tuple[str, str], ...]
+    matches: tuple[str, ...]
     sources: tuple[str, ...]
 
 

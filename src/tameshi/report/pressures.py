@@ -33,6 +33,7 @@ def pressure_part(one: Joined, detail: Detail | None, frame: Frame) -> PressureP
         area=notation.entry(pressure.area),
         mean=notation.entry(pressure.mean_pressure),
         local=_local(pressure, notation),
+        on_tissue=notation.entry(stretched(pressure.mean_pressure, pressure.on_tissue.models[-1].factor)),
         bounded=all(flag.code != _UNBOUNDED for flag in pressure.flags),
         area_from=pressure.area_from,
         over_time=_over_time(detail, notation),

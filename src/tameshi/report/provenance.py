@@ -17,6 +17,7 @@ SOFTWARE = f"tameshi {__version__}"
 
 _HOW_KNOWN = {
     "seen": "",
+    "handed down": "as handed down, not looked up again",
     "memory": "value from memory",
     "derived": "derived",
     "practice": "common practice, no source",
@@ -57,6 +58,13 @@ def citation(key: str) -> str:
     parts = [cited["authors"], str(cited["year"] or ""), cited["title"], cited["locator"]]
     parts.append(_HOW_KNOWN.get(cited["status"], cited["status"]))
     return ", ".join(part for part in parts if part)
+
+
+def told(key: str) -> str:
+    """Return a source's title, with how it is known where its page was not seen."""
+    cited = source(key)
+    known = _HOW_KNOWN.get(cited["status"], cited["status"])
+    return f"{cited['title']} ({known})" if known else str(cited["title"])
 
 
 def _kept(original: Original, made_at: datetime | None) -> FileKept:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tameshi.pressure import Detail
-from tameshi.quantity import from_record
+from tameshi.quantity import Quantity, from_record, show_both
 from tameshi.report.budgets import budget
 from tameshi.report.curves import force_time
 from tameshi.report.frame import STRIKE_FIGURES, Frame
@@ -79,6 +79,7 @@ def _said(recording: Recording, frame: Frame) -> tuple[Fact, ...]:
         "Rig": frame.rigs.get(said.rig or "", ""),
         "Force scale, as typed": said.force_scale,
         "Channel class": said.channel_class,
+        "Speed at contact": _speed(said.speed, frame),
         "Note": said.note,
     }
     return tuple(Fact(name, words) for name, words in facts.items() if words)
@@ -93,13 +94,17 @@ def _found(body: Mapping[str, Any], notation: Notation) -> tuple[Fact, ...]:
         f"{one:.2g}\u00a0{unit}" for one, unit in zip(*_force(recording["noise"], notation), strict=True)
     ]
     facts = {
-        "Pad": recording["pad"],
+        "Pad": recording["pad"] or "not said",
         "Channel": recording["channel"],
         "Sampling": f"{recording['rate']:g} samples a second for {recording['duration']:.3g}\u00a0s",
         "Newtons from": recording["conversion"],
         "Noise of one sample": ", ".join(noise),
     }
     return tuple(Fact(name, words) for name, words in facts.items() if words)
+
+
+def _speed(speed: float | None, frame: Frame) -> str:
+    return "" if speed is None else show_both(Quantity(speed, "m/s"), frame.notation.first)
 
 
 def _force(newtons: float, notation: Notation) -> tuple[tuple[float, float], tuple[str, str]]:

@@ -13,6 +13,7 @@ from tameshi.quantity import as_dict
 from tameshi.report.columns import cells_of, codes_of, columns_of
 from tameshi.report.contact_tables import patch_table, sheet_table
 from tameshi.report.frame import PRINT_AREAS, STRIKE_FIGURES
+from tameshi.report.target_table import target_table
 from tameshi.study import (
     Cell,
     DataColumn,
@@ -22,6 +23,7 @@ from tameshi.study import (
     Print,
     Recording,
     Study,
+    break_targets,
     join_study,
     measure_all,
 )
@@ -42,7 +44,7 @@ _WHY = DataColumn("why", "", "Why there is no result; empty where there is one."
 
 
 def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
-    """Return the strikes, prints with their patches, and pressures of a study as tables.
+    """Return the strikes, prints with their patches, pressures and targets of a study as tables.
 
     Parameters
     ----------
@@ -57,6 +59,7 @@ def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
         patch_table(areas),
         sheet_table(areas),
         _pressures(join_study(strikes, areas)),
+        target_table(break_targets(study, strikes, at=at)),
     )
 
 
@@ -144,11 +147,13 @@ def _pressures(joined: Sequence[Joined]) -> DataTable:
         *_OF_RECORDING,
         _STRIKE,
         *columns_of(_PRESSURE_FIGURES),
-        DataColumn("local_low", "Pa", "Greatest local pressure under the mildest contact model."),
-        DataColumn("local_high", "Pa", "Greatest local pressure under the sharpest contact model."),
+        DataColumn("local_low", "Pa", "Greatest local pressure on the plate, mildest contact model."),
+        DataColumn("local_high", "Pa", "Greatest local pressure on the plate, sharpest contact model."),
         DataColumn("local_lowest", "Pa", "The first with the lower end of the mean's interval."),
         DataColumn("local_highest", "Pa", "The second with the upper end of the mean's interval."),
         DataColumn("models", "", "The contact models with their factors."),
+        DataColumn("on_tissue_low", "Pa", "Least it counts as beside published local pressures."),
+        DataColumn("on_tissue_high", "Pa", "Most it counts as beside published local pressures."),
         DataColumn("own_print", "", "Whether the print is the strike's own; else it is a typical one."),
         DataColumn("prints_sha256", "", "SHA-256 of the prints the area comes from, parted by spaces."),
         _FLAGS,
@@ -172,6 +177,8 @@ def _pressure_row(one: Joined, width: int) -> list[Cell]:
         band.lowest,
         band.highest,
         band.model,
+        pressure.on_tissue.low,
+        pressure.on_tissue.high,
         pressure.own_print,
         " ".join(each.original.sha256 for each in one.prints),
         codes_of([flag.as_dict() for flag in pressure.flags]),

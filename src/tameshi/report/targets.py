@@ -74,8 +74,8 @@ def _on_target(key: str, one: OnTarget, own: set[str], frame: Frame) -> OnTarget
         technique=one.technique,
         needed=frame.notation.entry(outcome.needed),
         peak=frame.notation.entry(outcome.peak),
-        chance=_chance(outcome),
-        hangs_on=_hangs_on(outcome),
+        chance=chance_told(outcome),
+        hangs_on=dominated_by(outcome),
         drawing=breaking_drawing(
             one.prediction, frame.notation, key=f"breaking-{key}", technique=one.technique
         ),
@@ -83,7 +83,8 @@ def _on_target(key: str, one: OnTarget, own: set[str], frame: Frame) -> OnTarget
     )
 
 
-def _chance(outcome: Outcome) -> str:
+def chance_told(outcome: Outcome) -> str:
+    """Return the chance in words; of a stack with spacers for each count."""
     if not outcome.by_count:
         return chance_in_words(outcome.chance)
     counted = (
@@ -92,7 +93,8 @@ def _chance(outcome: Outcome) -> str:
     return f"at least so many of the stack, {'; '.join(counted)}"
 
 
-def _hangs_on(outcome: Outcome) -> str:
+def dominated_by(outcome: Outcome) -> str:
+    """Return what the chance hangs on, greatest share first."""
     told = (f"{name} {100.0 * share:.0f}\u00a0%" for name, share in outcome.shares.items() if share >= _TOLD)
     return ", ".join(told)
 

@@ -39,6 +39,8 @@ class Group:
         One for each strike.
     areas : list of Quantity
         One for each print.
+    struck : list of (str, int)
+        SHA-256 of the recording, and index in it, of each strike.
     """
 
     technique: str
@@ -48,11 +50,22 @@ class Group:
     pressures: list[Measured] = field(default_factory=list)
     durations: list[Measured] = field(default_factory=list)
     areas: list[Quantity] = field(default_factory=list)
+    struck: list[tuple[str, int]] = field(default_factory=list)
+
+    @property
+    def greatest(self) -> int:
+        """Place of its strike with the highest peak; of one that was cut off, what was seen of it counts."""
+        return max(range(len(self.forces)), key=lambda place: seen_of(self.forces[place]))
 
     def name(self, *, with_pad: bool) -> str:
         """Return the name it is shown under."""
         name = self.technique[:1].upper() + self.technique[1:]
         return f"{name}, pad: {self.pad or 'not known'}" if with_pad and self.forces else name
+
+
+def seen_of(force: Measured) -> float:
+    """Return how high a force was seen to go. [coherent SI]"""
+    return (force.at_least or 0.0) if isinstance(force, Missing) else force.value
 
 
 def groups_of(
@@ -81,6 +94,7 @@ def groups_of(
         group = groups.setdefault((technique, pad), Group(technique, pad))
         if said.athlete and said.athlete not in group.athletes:
             group.athletes.append(said.athlete)
+        group.struck.append((one.recording.original.sha256, int(one.strike["index"])))
         group.forces.append(from_record(one.strike["peak_force"]))
         group.durations.append(from_record(one.strike["contact_duration"]))
         pressure = one.pressure.mean_pressure if one.pressure else Missing("Pa", one.why)

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tameshi.report.parts import Fact, TolerancePart, ToleranceRow
+from tameshi.report.carried import Carried
+from tameshi.report.parts import Fact, ToleranceRow
+from tameshi.report.parts_modelled import TolerancePart
 from tameshi.report.techniques import Group
 from tameshi.report.tolerance_cases import TechniqueCases, cases_of
 from tameshi.report.tolerance_drawing import drawings_of
 from tameshi.report.tolerance_lines import Line, lines_for, not_compared
-from tameshi.tolerance import cautions_for, gaps_for, published_values, written_range
+from tameshi.report.tolerance_modelled import modelled_parts, reached
+from tameshi.tolerance import cautions_for, gaps_for, published_values, unbroken_surfaces, written_range
 
 _STUDIES = (
     "Published values were measured on cadavers, volunteers and machines, each in its own way. A strike is "
@@ -24,17 +27,20 @@ _WORDS = (
 _GENERAL = ("injury", "no-verdict", "qualified")  # they stand in the report already
 
 
-def tolerance_part(groups: Sequence[Group]) -> TolerancePart | None:
+def tolerance_part(groups: Sequence[Group], carried: Sequence[Carried] = ()) -> TolerancePart | None:
     """Return what is said of published tolerance; None where nothing was struck.
 
     Parameters
     ----------
     groups : sequence of Group
+    carried : sequence of Carried
+        What of them was carried over to parts of the body, for values that need a model.
     """
-    techniques = tuple(one for one in cases_of(groups) if one.cases)
+    techniques = tuple(one for one in cases_of(groups, carried) if one.cases)
     if not techniques:
         return None
     rows = published_values()
+    modelled, by_model = modelled_parts(techniques, rows), reached(techniques, rows)
     lines = lines_for([case for one in techniques for case in one.cases], rows, fold=True)
     return TolerancePart(
         opening=(_STUDIES, _WORDS),
@@ -44,12 +50,29 @@ def tolerance_part(groups: Sequence[Group]) -> TolerancePart | None:
         unpadded=all(case.is_bare for one in techniques for case in one.cases),
         not_compared=tuple(
             Fact(one.title, f"{one.values} {'value' if one.values == 1 else 'values'}. {one.why}")
-            for one in not_compared(rows)
+            for one in not_compared([row for row in rows if row.key not in by_model])
         ),
-        gaps=gaps_for(),
+        gaps=(*gaps_for(), *_unbroken(techniques)),
         cautions=tuple((one.lead, one.words) for one in cautions_for() if one.key not in _GENERAL),
-        sources=tuple(dict.fromkeys(row.source for line in lines for row in line.rows)),
+        sources=tuple(
+            dict.fromkeys(
+                (
+                    *(row.source for line in lines for row in line.rows),
+                    *(row.source for part in modelled for kind in part.kinds for row in kind.rows),
+                )
+            )
+        ),
+        modelled=modelled,
     )
+
+
+def _unbroken(techniques: Sequence[TechniqueCases]) -> tuple[str, ...]:
+    told = {
+        f"No force that breaks the striker's own {surface} ({one.name}) was found."
+        for one in techniques
+        for surface in unbroken_surfaces(one.cases[0].surfaces)
+    }
+    return tuple(sorted(told))
 
 
 def _row(line: Line, techniques: Sequence[TechniqueCases]) -> ToleranceRow:
@@ -60,7 +83,9 @@ def _row(line: Line, techniques: Sequence[TechniqueCases]) -> ToleranceRow:
         ranges=(written_range(line.kind, line.spread, "si"), written_range(line.kind, line.spread, "us")),
         values=len(line.rows),
         from_memory=line.from_memory,
+        handed_down=line.handed_down,
         places=tuple(_places(line, one) for one in techniques),
+        matches=tuple(line.matched(one.typical or one.greatest) for one in techniques),
         sources=tuple(dict.fromkeys(row.source for row in line.rows)),
     )
 

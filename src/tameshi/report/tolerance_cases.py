@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tameshi.quantity import Measured, Missing, Quantity
-from tameshi.report.techniques import Group
+from tameshi.quantity import Quantity
+from tameshi.report.carried import Carried
+from tameshi.report.techniques import Group, seen_of
 from tameshi.report.typical import typical, typical_contact, typical_pressure
 from tameshi.tolerance import Case, surfaces_of
 
@@ -37,19 +38,22 @@ class TechniqueCases:
         return tuple(case for case in (self.typical, self.greatest) if case is not None)
 
 
-def cases_of(groups: Sequence[Group]) -> tuple[TechniqueCases, ...]:
+def cases_of(groups: Sequence[Group], carried: Sequence[Carried] = ()) -> tuple[TechniqueCases, ...]:
     """Return every technique that was struck.
 
     Parameters
     ----------
     groups : sequence of Group
         As :func:`tameshi.report.techniques.groups_of` gives them.
+    carried : sequence of Carried
+        What of them was carried over to parts of the body, for values that need a model.
     """
     with_pad = len({group.pad for group in groups if group.forces}) > 1
-    return tuple(_cases(group, group.name(with_pad=with_pad)) for group in groups if group.forces)
+    return tuple(_cases(group, group.name(with_pad=with_pad), carried) for group in groups if group.forces)
 
 
-def _cases(group: Group, name: str) -> TechniqueCases:
+def _cases(group: Group, name: str, carried: Sequence[Carried]) -> TechniqueCases:
+    own = [one for one in carried if (one.technique, one.pad) == (group.technique, group.pad)]
     surfaces = surfaces_of(group.technique)
     area = typical_contact(group.areas)
     known = [one for one in group.forces if isinstance(one, Quantity)]
@@ -65,8 +69,9 @@ def _cases(group: Group, name: str) -> TechniqueCases:
             mean_pressure=typical_pressure(mean, area),
             pad=group.pad,
             surfaces=surfaces,
+            modelled=tuple(found for one in own for found in one.modelled(one.typical)),
         )
-    greatest = max(range(len(group.forces)), key=lambda place: _size(group.forces[place]))
+    greatest = group.greatest
     duration = group.durations[greatest]
     greatest_case = Case(
         label=f"{name}, greatest",
@@ -76,15 +81,12 @@ def _cases(group: Group, name: str) -> TechniqueCases:
         mean_pressure=group.pressures[greatest],
         pad=group.pad,
         surfaces=surfaces,
+        modelled=tuple(found for one in own for found in one.modelled(one.greatest or one.typical)),
     )
     alone = len(group.forces) == 1 and typical_case is not None
     return TechniqueCases(
         name=name,
         technique=group.technique,
         typical=typical_case,
-        greatest=None if alone or _size(group.forces[greatest]) <= 0.0 else greatest_case,
+        greatest=None if alone or seen_of(group.forces[greatest]) <= 0.0 else greatest_case,
     )
-
-
-def _size(force: Measured) -> float:
-    return (force.at_least or 0.0) if isinstance(force, Missing) else force.value

@@ -14,6 +14,7 @@ from tameshi.tolerance import Case, Kind, Published, Reading, spread_of, unit_fo
 _FEWEST = 2
 _MOST_SINGLE = 40
 _KEY = "tolerance"
+_GRAVITY = "g"
 
 
 def drawings_of(techniques: Sequence[TechniqueCases], lines: Sequence[Line]) -> tuple[BesidePublished, ...]:
@@ -58,7 +59,7 @@ def _fitting(cases: Sequence[Case], rows: Sequence[Published], *, fold: bool) ->
 
 
 def _drawing(kind: Kind, struck: tuple[Struck, ...], borne: tuple[Borne, ...]) -> BesidePublished:
-    axes = _axis(kind, "si"), _axis(kind, "us")
+    axes = axis_of(kind, "si"), axis_of(kind, "us")
     band = any(one.typical is not None and one.typical.is_bound for one in struck)
     words = Words(
         key=f"{_KEY}-{kind.replace(' ', '-')}",
@@ -93,10 +94,12 @@ def _caption(*, is_band: bool, has_own: bool, struck: bool) -> str:
     return " ".join(told)
 
 
-def _axis(kind: Kind, system: str) -> Axis:
+def axis_of(kind: Kind, system: str) -> Axis:
+    """Return the scale of a kind of quantity, ``"si"`` or ``"us"``."""
     symbol = unit_for(kind, "us" if system == "us" else "si")
     name = "peak force" if kind is Kind.CONTACT_FORCE else kind.value
-    return Axis(name, written_unit(symbol), parse_unit(symbol).factor)
+    unit = _GRAVITY if symbol == "g0" else written_unit(symbol)
+    return Axis(name, unit, parse_unit(symbol).factor)
 
 
 def _technique(one: TechniqueCases, kind: Kind) -> Struck | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,7 @@ from tameshi.tolerance import (
     Status,
     comparability_of,
     kind_facts,
+    matched,
     place,
     spread_of,
 )
@@ -49,8 +51,13 @@ class Line:
 
     @property
     def from_memory(self) -> int:
-        """How many of its values were not seen."""
+        """How many of its values are recalled without the page."""
         return sum(row.status is Status.MEMORY for row in self.rows)
+
+    @property
+    def handed_down(self) -> int:
+        """How many of its values nobody has looked up again."""
+        return sum(row.status is Status.HANDED_DOWN for row in self.rows)
 
     @property
     def middles(self) -> tuple[float, ...]:
@@ -63,6 +70,15 @@ class Line:
             return ""
         reading = case.readings.get(self.kind)
         return "" if reading is None else place(reading, self.kind, self.spread).told
+
+    def matched(self, case: Case | None) -> str:
+        """Return in how many of its values contact area and duration match a strike, in words."""
+        if case is None or not self.told(case):
+            return ""
+        areas, durations = (
+            Counter(words) for words in zip(*(matched(case, row) for row in self.rows), strict=True)
+        )
+        return f"area {_counted(areas)}; duration {_counted(durations)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +129,7 @@ def lines_for(cases: Sequence[Case], rows: Iterable[Published], *, fold: bool = 
         if comparability_of(nobody, row)[0] is Comparability.ONE_SIDE:
             region = _ALL if fold and row.endpoint == _FLOOR else row.region
             groups.setdefault((row.kind, False, region, row.endpoint), []).append(row)
-    lines = [_line(*key, found) for key, found in groups.items()]
+    lines = [_line(*key, found, struck_with) for key, found in groups.items()]
     return tuple(sorted(lines, key=_order))
 
 
@@ -130,6 +146,12 @@ def not_compared(rows: Iterable[Published]) -> tuple[LeftOut, ...]:
     return tuple(sorted(left, key=lambda one: order.index(one.comparability)))
 
 
+def _counted(words: Counter[str]) -> str:
+    if len(words) == 1:
+        return next(iter(words))
+    return ", ".join(f"{word} {count}" for word, count in words.most_common())
+
+
 def _why(how: Comparability, kind: Kind) -> str:
     facts = kind_facts(kind)
     if how is Comparability.NEVER and facts.reach != "never":
@@ -143,10 +165,18 @@ def _lands_with(row: Published) -> Case:
     return Case(label="", surfaces=row.surfaces)
 
 
-def _line(kind: Kind, own: bool, region: str, endpoint: str, rows: list[Published]) -> Line:  # noqa: FBT001
+def _line(
+    kind: Kind,
+    own: bool,  # noqa: FBT001
+    region: str,
+    endpoint: str,
+    rows: list[Published],
+    struck_with: set[str],
+) -> Line:
     spreads = [spread_of(row) for row in rows]
     low, high = min(one.low for one in spreads), max(one.high for one in spreads)
-    surfaces = frozenset(surface for row in rows for surface in row.surfaces) if own else frozenset()
+    named = frozenset(surface for row in rows for surface in row.surfaces) & struck_with
+    surfaces = named if own else frozenset()
     who = f"{' or '.join(sorted(surfaces))}, own {region}" if own else region
     return Line(
         kind=kind,

@@ -33,7 +33,7 @@ from tameshi.rig.dynamics import (
 )
 from tameshi.rig.file import calibration_table, parse_rig
 from tameshi.rig.gravity import local_gravity, weight_of_mass
-from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
+from tameshi.rig.model import BARE, Amplifier, Cell, Converter, Plate, Rig
 from tameshi.rig.planning import (
     Effect,
     ExpectedStrike,
@@ -57,6 +57,7 @@ from tameshi.rig.sampling import chance_of_no_sample, mean_under_read, samples_n
 from tameshi.rig.tapping import Decay, TapTest, measure_taps
 
 __all__ = [
+    "BARE",
     "Amplifier",
     "Bounce",
     "BounceCheck",

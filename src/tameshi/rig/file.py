@@ -15,10 +15,11 @@ from typing import Any
 from tameshi.errors import RigError, UnitError
 from tameshi.quantity import parse_quantity
 from tameshi.rig.calibrating import Calibration
-from tameshi.rig.model import Amplifier, Cell, Converter, Plate, Rig
+from tameshi.rig.model import BARE, Amplifier, Cell, Converter, Plate, Rig
 
 _PLAIN = "plain number"
 _TEXT = "text"
+_PAD = 'text: "none", or material and thickness'
 _NUMBERS = "list of numbers"
 
 # table -> key -> (kind of quantity, required)
@@ -48,7 +49,7 @@ _FIELDS: dict[str, dict[str, tuple[str, bool]]] = {
         "span": ("voltages", True),
         "noise": ("voltage", False),
     },
-    "plate": {"pad": (_TEXT, False), "mounting_tolerance": ("ratio", False)},
+    "plate": {"pad": (_PAD, False), "mounting_tolerance": ("ratio", False)},
     "calibration": {
         "coefficients": (_NUMBERS, True),
         "covariance": (_NUMBERS, True),
@@ -63,6 +64,7 @@ _FIELDS: dict[str, dict[str, tuple[str, bool]]] = {
 }
 _REQUIRED_TABLES = ("cell", "amplifier", "converter")
 _MOST_BITS = 64
+_BARE_WORDS = (BARE, "bare", "no pad")
 
 
 def parse_rig(text: str, *, where: str = "rig file") -> Rig:
@@ -166,8 +168,24 @@ def _value(kind: str, given: object) -> object:
     if kind == "voltages":
         return _voltages(given)
     if kind == _TEXT:
-        return str(given)
+        return _written(given)
+    if kind == _PAD:
+        return _pad(given)
     return parse_quantity(given if isinstance(given, str) else str(given), kind)
+
+
+def _written(given: object) -> str:
+    if isinstance(given, bool | int | float | list | dict):
+        raise TypeError  # a date needs no quotes, anything else does
+    return str(given)
+
+
+def _pad(given: object) -> str | None:
+    """Return a pad as it is told apart from others: blanks and capitals make no other pad."""
+    if not isinstance(given, str):
+        raise TypeError
+    said = " ".join(given.split())
+    return BARE if said.casefold() in _BARE_WORDS else said or None
 
 
 def _voltages(given: object) -> tuple[float, float]:

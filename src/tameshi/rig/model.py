@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 
 from tameshi.rig.calibrating import Calibration
 
+BARE = "none"
+"""What a rig file says of a plate without a pad; a file that says nothing leaves that open."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
@@ -96,13 +99,13 @@ class Plate:
 
     Parameters
     ----------
-    pad : str
-        Material and thickness, or "none".
+    pad : str or None
+        Material and thickness, or :data:`BARE`; None where nobody said.
     mounting_tolerance : float or None
         Bound on what the load path does to a force: off-axis hits, bolts, cables; relative.
     """
 
-    pad: str = "none"
+    pad: str | None = None
     mounting_tolerance: float | None = None
 
 

@@ -6,7 +6,7 @@ on. Time is always given, never read here.
 """
 
 from tameshi.study.add import Added, Outcome, add_original
-from tameshi.study.breaking import OnTarget, ToBreak, break_targets
+from tameshi.study.breaking import OnTarget, Struck, ToBreak, break_targets, predict_of_study
 from tameshi.study.canonical import canonical_json
 from tameshi.study.check import CheckReport, Finding, Progress, check
 from tameshi.study.chosen import chosen_area
@@ -35,6 +35,7 @@ from tameshi.study.measure import (
     measure_recording,
     unpacked,
 )
+from tameshi.study.modelled import cautions_onto, modelled_of
 from tameshi.study.originals import (
     Kind,
     Original,
@@ -45,8 +46,11 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
+from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
+from tameshi.study.striking import strike_of_technique
 from tameshi.study.table import Cell, DataColumn, DataTable, as_csv
+from tameshi.study.transferring import OnPlate, Taken, take_over, transfer_recording
 from tameshi.study.vault import LARGEST
 
 __all__ = [
@@ -69,6 +73,7 @@ __all__ = [
     "Joined",
     "Kind",
     "Measurement",
+    "OnPlate",
     "OnTarget",
     "Original",
     "Outcome",
@@ -81,14 +86,18 @@ __all__ = [
     "RecordingDescription",
     "Result",
     "Side",
+    "Struck",
     "Study",
+    "Taken",
     "ToBreak",
+    "TransferQuestion",
     "Trials",
     "Units",
     "add_original",
     "as_csv",
     "break_targets",
     "canonical_json",
+    "cautions_onto",
     "check",
     "chosen_area",
     "contacts_of",
@@ -98,15 +107,20 @@ __all__ = [
     "export",
     "find_original",
     "find_result",
+    "forget_question",
     "join_study",
+    "keep_question",
     "lenses",
     "measure_all",
     "measure_print",
     "measure_recording",
+    "modelled_of",
     "new_study",
     "open_study",
     "originals",
+    "predict_of_study",
     "prints",
+    "questions",
     "read_original",
     "read_result_file",
     "recordings",
@@ -114,7 +128,10 @@ __all__ = [
     "results",
     "rigs",
     "store_result",
+    "strike_of_technique",
+    "take_over",
     "targets",
+    "transfer_recording",
     "trials_of",
     "unpacked",
 ]

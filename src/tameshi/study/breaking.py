@@ -1,27 +1,56 @@
-"""Strikes of a study as what is to break targets: by technique, and never through different pads together."""
+"""What breaks the targets of a study: predictions, kept by recipe and made anew when that changes."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import io
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
 
-from tameshi.errors import StudyError, TameshiError, UnmeasurableError, WrongUseError
-from tameshi.quantity import from_record
-from tameshi.study.describe import Recording
+import numpy as np
+from numpy.typing import NDArray
+
+from tameshi.errors import StudyError, TameshiError, WrongUseError
 from tameshi.study.folder import Study
-from tameshi.study.measure import CURVES, Measurement, unpacked
+from tameshi.study.measure import Made, made
 from tameshi.study.originals import Original, read_original, targets
+from tameshi.study.results import Recipe, hash_of
+from tameshi.study.striking import (
+    Strikes,
+    speed_said,
+    strike_of_technique,
+    strikes_of,
+    technique_named,
+    techniques_of,
+)
 from tameshi.target.breaking import (
     PlateStrike,
     Prediction,
-    SeenStrike,
-    course_of,
-    measured_strike,
+    Target,
+    draws_of,
     parse_target,
     predict,
+    prediction_from,
+    prediction_to_record,
 )
 
-Strikes = Sequence[tuple[Recording, Measurement]]
+DRAWS = "draws.npz"
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Struck:
+    """What is known of a strike besides what the plate tells: one of the two, or neither.
+
+    Parameters
+    ----------
+    mass, speed : float or None
+        Effective mass or speed at contact. [kg], [m/s]
+    """
+
+    mass: float | None = None
+    speed: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,118 +82,177 @@ class ToBreak:
     error: TameshiError | None = None
 
 
-def break_targets(study: Study, strikes: Strikes) -> tuple[ToBreak, ...]:
-    """Return every target of a study with what each technique does to it.
+_NOTHING_SAID = Struck()
+
+
+def break_targets(
+    study: Study,
+    strikes: Strikes,
+    *,
+    at: datetime,
+    technique: str | None = None,
+    said: Struck = _NOTHING_SAID,
+) -> tuple[ToBreak, ...]:
+    """Return every target of a study with what each technique does to it, worked out now or before.
 
     Parameters
     ----------
     study : Study
     strikes : sequence of (Recording, Measurement)
         All of the study, measured.
+    at : datetime
+        Now, with its time zone.
+    technique : str or None
+        Only this one; all that have strikes where None.
+    said : Struck
+        Mass or speed, in the place of the speed that the recordings say.
 
     Raises
     ------
+    WrongUseError
+        ``unknown-technique``, ``mass-and-speed``, ``wrong-mass``.
     StudyError
         Where the study itself is damaged. A file that describes no target is no error: it stands in its place
         with the reason.
     """
-    return tuple(_to_break(study, original, strikes) for original in targets(study))
+    named = techniques_of(strikes) if technique is None else (technique_named(strikes, technique),)
+    return tuple(_to_break(study, original, strikes, named, said, at) for original in targets(study))
 
 
-def _to_break(study: Study, original: Original, strikes: Strikes) -> ToBreak:
+def predict_of_study(
+    study: Study,
+    original: Original,
+    strikes: Strikes,
+    technique: str | None,
+    *,
+    at: datetime,
+    said: Struck = _NOTHING_SAID,
+) -> Prediction:
+    """Return what a technique of a study does to one of its targets, worked out now or before.
+
+    Parameters
+    ----------
+    study : Study
+    original : Original
+        The target file.
+    strikes : sequence of (Recording, Measurement)
+        All of the study, measured.
+    technique : str or None
+        May be left out where the study knows only one.
+    at : datetime
+        Now, with its time zone.
+    said : Struck
+
+    Raises
+    ------
+    WrongUseError, UnmeasurableError
+        As :func:`tameshi.study.striking.strike_of_technique` and the target file have it.
+    """
+    target = _target(study, original)
+    return _on_target(study, original, target, strikes, technique_named(strikes, technique), said, at)
+
+
+def _to_break(
+    study: Study,
+    original: Original,
+    strikes: Strikes,
+    techniques: tuple[str, ...],
+    said: Struck,
+    at: datetime,
+) -> ToBreak:
     try:
-        text = read_original(study, original).decode("utf-8", errors="replace")
-        target = parse_target(text, where=original.name)
-        alone = predict(target)
+        target = _target(study, original)
+        alone = _kept(study, original, target, _recipe(original, {}, {"technique": None}), None, at)
     except StudyError:
         raise  # the study itself is at fault, not this file
     except TameshiError as error:
         return ToBreak(original=original, error=error)
     on_target = []
-    for technique in techniques_of(strikes):
+    for technique in techniques:
         try:
-            prediction = predict(target, strike_of_technique(strikes, technique))
+            prediction = _on_target(study, original, target, strikes, technique, said, at)
             on_target.append(OnTarget(technique=technique, prediction=prediction))
+        except StudyError:
+            raise
         except TameshiError as error:
+            if isinstance(error, WrongUseError) and error.code in _TYPED:
+                raise  # what was typed is at fault, not the strikes
             on_target.append(OnTarget(technique=technique, error=error))
     return ToBreak(original=original, alone=alone, techniques=tuple(on_target))
 
 
-def techniques_of(strikes: Strikes) -> tuple[str, ...]:
-    """Return the techniques that measured recordings of a study name, in order of first use."""
-    named = (recording.description.technique for recording, outcome in strikes if outcome.error is None)
-    return tuple(dict.fromkeys(technique for technique in named if technique))
+_TYPED = ("mass-and-speed", "wrong-mass")
 
 
-def strike_of_technique(
-    strikes: Strikes, technique: str | None, *, mass: float | None = None, speed: float | None = None
-) -> PlateStrike:
-    """Return the next strike of a technique.
-
-    Parameters
-    ----------
-    strikes : sequence of (Recording, Measurement)
-        All of a study.
-    technique : str or None
-        May be left out where the study knows only one.
-    mass, speed : float or None
-        Effective mass or speed at contact. [kg], [m/s]
-
-    Raises
-    ------
-    WrongUseError
-        ``technique-unclear``, ``unknown-technique``, ``pads-differ``, ``mass-and-speed``, ``wrong-mass``.
-    UnmeasurableError
-        ``no-strike``, ``no-known-peak``.
-    """
-    chosen = _technique(strikes, technique)
-    fitting = [
-        outcome
-        for recording, outcome in strikes
-        if outcome.error is None and recording.description.technique == chosen
-    ]
-    pads = {outcome.body["recording"]["pad"] for outcome in fitting if outcome.body["strikes"]}
-    if len(pads) > 1:
-        named = ", ".join(sorted(str(pad) for pad in pads))
-        raise WrongUseError(
-            "pads-differ",
-            f"Strikes of {chosen!r} were measured through different pads ({named}), which do not compare.",
-            hint="Give one --recording instead.",
-        )
-    seen = [strike for outcome in fitting for strike in _seen(outcome)]
-    if not seen:
-        raise UnmeasurableError(
-            "no-strike", f"The study holds no measured strike of {chosen!r}.", hint="See tameshi study show."
-        )
-    return measured_strike(seen, mass=mass, speed=speed, pad=pads.pop())
+def _target(study: Study, original: Original) -> Target:
+    text = read_original(study, original).decode("utf-8", errors="replace")
+    return parse_target(text, where=original.name)
 
 
-def _technique(strikes: Strikes, technique: str | None) -> str:
-    known = techniques_of(strikes)
-    listed = f"Techniques: {', '.join(known) or 'none'}."
-    if technique is None:
-        if len(known) != 1:
-            told = f"The study holds strikes of {len(known)} techniques."
-            raise WrongUseError("technique-unclear", told, hint=f"Give one with --technique. {listed}")
-        return known[0]
-    if technique not in known:
-        raise WrongUseError("unknown-technique", f"The study has no technique {technique!r}.", hint=listed)
-    return technique
+def _on_target(
+    study: Study,
+    original: Original,
+    target: Target,
+    strikes: Strikes,
+    technique: str,
+    said: Struck,
+    at: datetime,
+) -> Prediction:
+    """Return the prediction for one technique; what it depends on is its recipe."""
+    used = strikes_of(strikes, technique)
+    speed = said.speed
+    if said.mass is None and speed is None:
+        speed = speed_said(strikes, technique)
+    inputs = {f"recording {number}": one.original.sha256 for number, (one, _) in enumerate(used, start=1)}
+    settings = {
+        "technique": technique,
+        "strikes": [hash_of(outcome.body) for _, outcome in used],
+        "mass": said.mass,
+        "speed": speed,
+    }
+    strike = (strikes, technique, Struck(mass=said.mass, speed=speed))
+    return _kept(study, original, target, _recipe(original, inputs, settings), strike, at)
 
 
-def _seen(outcome: Measurement) -> list[SeenStrike]:
-    curves = unpacked(outcome.files[CURVES])
-    return [
-        SeenStrike(
-            from_record(strike["peak_force"]),
-            from_record(strike["impulse_to_peak"]),
-            course_of(
-                curve["start"],
-                curve["rate"],
-                curve["force"],
-                onset=float(strike["onset"]),
-                end=float(strike["end"]),
-            ),
-        )
-        for strike, curve in zip(outcome.body["strikes"], curves, strict=True)
-    ]
+def _recipe(original: Original, inputs: Mapping[str, str], settings: Mapping[str, Any]) -> Recipe:
+    return Recipe(
+        kind="breaking",
+        schema="tameshi.breaking/1",
+        inputs={"target": original.sha256, **inputs},
+        settings=settings,
+    )
+
+
+def _kept(
+    study: Study,
+    original: Original,
+    target: Target,
+    recipe: Recipe,
+    strike: tuple[Strikes, str, Struck] | None,
+    at: datetime,
+) -> Prediction:
+    """Return a prediction from the catalogue, or make it and, where that is possible, store it."""
+
+    def make() -> Made:
+        found = predict(target, None if strike is None else _struck(*strike))
+        return prediction_to_record(found), {DRAWS: _packed(draws_of(found))}
+
+    outcome = made(study, original, recipe, make, at)
+    if outcome.error is not None:
+        raise outcome.error
+    return prediction_from(outcome.body, target, _unpacked(outcome.files[DRAWS]))
+
+
+def _struck(strikes: Strikes, technique: str, said: Struck) -> PlateStrike:
+    return strike_of_technique(strikes, technique, mass=said.mass, speed=said.speed)
+
+
+def _packed(draws: FloatArray) -> bytes:
+    packed = io.BytesIO()
+    np.savez(packed, draws=draws.astype(np.float32))
+    return packed.getvalue()
+
+
+def _unpacked(packed: bytes) -> FloatArray:
+    with np.load(io.BytesIO(packed)) as arrays:
+        return np.asarray(arrays["draws"], np.float64)

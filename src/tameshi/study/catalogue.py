@@ -11,11 +11,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal
 
-from sqlalchemy import Column, Connection, Engine, NullPool, create_engine, event, inspect
+from sqlalchemy import Column, Connection, Engine, NullPool, Table, create_engine, event, inspect
 from sqlalchemy.exc import DBAPIError
 
 from tameshi.errors import StudyError, WrongUseError
-from tameshi.study.schema import METADATA
+from tameshi.study.schema import LATER, METADATA
 
 Mode = Literal["ro", "rw", "rwc"]
 """Read, read and write, or make it if there is none."""
@@ -87,23 +87,27 @@ def create_tables(catalogue: Engine) -> None:
 
 
 def refuse_other_tables(catalogue: Engine) -> None:
-    """Refuse a database that lacks a table, such as an empty file."""
+    """Refuse a database that lacks a table that every study has, such as an empty file."""
+    wanted = {name for name, table in METADATA.tables.items() if not table.info.get(LATER)}
     with reading(catalogue) as connection:
-        absent = set(METADATA.tables) - set(inspect(connection).get_table_names())
+        absent = wanted - set(inspect(connection).get_table_names())
     if absent:
         raise _damaged(f"no table {min(absent)!r}")
 
 
 def complete_tables(catalogue: Engine, *, read_only: bool) -> None:
-    """Give the tables of an older catalogue the columns that came later; what they hold stays as it is.
+    """Give an older catalogue the tables and columns that came later; what it holds stays as it is.
 
     Raises
     ------
     StudyError
-        ``study-older`` where columns are missing and nothing may be written.
+        ``study-older`` where columns are missing and nothing may be written. A table that is missing then
+        counts as empty.
     """
     with reading(catalogue) as connection:
-        absent = _absent_columns(connection)
+        absent, tables = _absent_columns(connection), len(kept_tables(connection))
+    if not read_only and tables < len(METADATA.tables):
+        create_tables(catalogue)
     if not absent:
         return
     if read_only:
@@ -122,10 +126,16 @@ def _absent_columns(connection: Connection) -> list[Column[Any]]:
     """Return the columns that may be empty and are not there."""
     found = inspect(connection)
     absent: list[Column[Any]] = []
-    for table in METADATA.sorted_tables:
+    for table in kept_tables(connection):
         there = {column["name"] for column in found.get_columns(table.name)}
         absent += [column for column in table.c if column.nullable and column.name not in there]
     return absent
+
+
+def kept_tables(connection: Connection) -> list[Table]:
+    """Return the tables that a catalogue has: an older one that may not be written lacks later ones."""
+    there = set(inspect(connection).get_table_names())
+    return [table for table in METADATA.sorted_tables if table.name in there]
 
 
 def integrity(catalogue: Engine) -> tuple[str, ...]:

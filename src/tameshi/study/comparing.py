@@ -22,6 +22,7 @@ BY = ("technique", "athlete", "session", "side", "pad")
 """What strikes can be put together by."""
 
 _UNNAMED = "not named"
+_UNKNOWN_PAD = "not known"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,7 +83,7 @@ def trials_of(
     _require(figure, COMPARED, "unknown-figure", "figure")
     _require(by, BY, "unknown-group", "way to put strikes together")
     pads = {
-        recording.original.sha256: outcome.body["recording"]["pad"] or "not known"
+        recording.original.sha256: outcome.body["recording"]["pad"] or _UNKNOWN_PAD
         for recording, outcome in strikes
         if outcome.error is None
     }
@@ -105,7 +106,7 @@ def trials_of(
         groups={name: tuple(own) for name, own in groups.items()},
         apart=_apart(padded) if by != "pad" else {},
         without=tuple(without),
-        notes=tuple(_notes(joined)),
+        notes=tuple(_notes(joined, set(pads.values()))),
     )
 
 
@@ -150,8 +151,10 @@ def _apart(padded: Mapping[str, set[str]]) -> dict[tuple[str, str], str]:
     }
 
 
-def _notes(joined: Sequence[Joined]) -> list[str]:
+def _notes(joined: Sequence[Joined], pads: set[str]) -> list[str]:
     notes = []
+    if _UNKNOWN_PAD in pads:
+        notes.append("Strikes whose rig file says nothing of a pad are taken to be struck on one.")
     said = [one.recording.description for one in joined]
     if any(one.athlete is None for one in said):
         notes.append("Strikes without an athlete are taken to be of one and the same.")

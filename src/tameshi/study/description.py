@@ -40,6 +40,8 @@ class RecordingDescription:
         Samples a second, where the file does not say. [Hz]
     channel_class : str or None
         Channel frequency class the force is to be filtered to.
+    speed : float or None
+        Of what strikes, at contact, where it was measured otherwise. [m/s]
 
     Raises
     ------
@@ -57,6 +59,7 @@ class RecordingDescription:
     force_scale: str | None = None
     rate: float | None = None
     channel_class: str | None = None
+    speed: float | None = None
 
     def __post_init__(self) -> None:
         _tidy(self, "technique", "session", "channel", "force_scale", "channel_class")
@@ -65,6 +68,7 @@ class RecordingDescription:
                 "unknown-side", f"{self.side!r} is not a side.", hint="Write left, right or both."
             )
         _refuse_unless_positive(self.rate, "rate", "Hz")
+        _refuse_unless_positive(self.speed, "speed", "m/s")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,7 +19,7 @@ from sqlalchemy import select
 from tameshi.errors import WrongUseError
 from tameshi.files import open_atomic, sha256_of
 from tameshi.study.canonical import canonical_json
-from tameshi.study.catalogue import reading
+from tameshi.study.catalogue import kept_tables, reading
 from tameshi.study.check import Progress
 from tameshi.study.folder import DESCRIPTION, Study, description
 from tameshi.study.schema import METADATA, ORIGINAL, RESULT_FILE, sound
@@ -130,7 +130,7 @@ def _rows(study: Study) -> dict[str, list[dict[str, Any]]]:
                 sound(row, table)
                 for row in connection.execute(select(table).order_by(*table.primary_key)).mappings()
             ]
-            for table in METADATA.sorted_tables
+            for table in kept_tables(connection)
         }
 
 

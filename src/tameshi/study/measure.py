@@ -27,6 +27,10 @@ from tameshi.study.results import Recipe, find_result, read_result_file, store_r
 CURVES = "curves.npz"
 OVERLAY = "overlay.png"
 
+RIG_READ_AS = 2
+"""How a rig file is understood; results of an older way stay and are made anew. Since 2 a file that says
+nothing of a pad no longer stands for a bare plate."""
+
 Progress = Callable[[str], None]
 Made = tuple[Mapping[str, Any], Mapping[str, bytes]]
 
@@ -65,15 +69,35 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
     at : datetime
         Now, with its time zone.
     """
-    said = recording.description
     try:
-        settings = Settings(channel_class=_channel_class(said.channel_class))
+        settings = Settings(channel_class=_channel_class(recording.description.channel_class))
     except TameshiError as error:
         return Measurement(original=recording.original, error=error)
+    recipe = strikes_recipe(recording, settings)
+
+    def make() -> Made:
+        reduction = _reduce(study, recording, settings)
+        return strikes_to_record(reduction), {CURVES: _packed(reduction)}
+
+    return made(study, recording.original, recipe, make, at)
+
+
+def strikes_recipe(recording: Recording, settings: Settings | None = None) -> Recipe:
+    """Return everything that the strikes of a recording depend on.
+
+    Raises
+    ------
+    WrongUseError
+        ``unknown-class``.
+    """
+    said = recording.description
+    used = settings or Settings(channel_class=_channel_class(said.channel_class))
     inputs = {"recording": recording.original.sha256}
+    read = {}
     if said.rig:
         inputs["rig"] = said.rig
-    recipe = Recipe(
+        read = {"rig_read_as": RIG_READ_AS}
+    return Recipe(
         kind="strikes",
         schema="tameshi.strikes/1",
         inputs=inputs,
@@ -81,15 +105,10 @@ def measure_recording(study: Study, recording: Recording, *, at: datetime) -> Me
             "channel": said.channel,
             "force_scale": said.force_scale,
             "rate": said.rate,
-            "reduction": asdict(settings),
+            "reduction": asdict(used),
+            **read,
         },
     )
-
-    def make() -> Made:
-        reduction = _reduce(study, recording, settings)
-        return strikes_to_record(reduction), {CURVES: _packed(reduction)}
-
-    return _made(study, recording.original, recipe, make, at)
 
 
 def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measurement:
@@ -154,7 +173,7 @@ def measure_print(study: Study, contact_print: Print, *, at: datetime) -> Measur
             record["lens"] = {"file": lens.name, "sha256": lens.sha256}
         return record, {OVERLAY: overlay_png(footprint)}
 
-    return _made(study, original, recipe, make, at)
+    return made(study, original, recipe, make, at)
 
 
 def measure_all(
@@ -196,10 +215,27 @@ def unpacked(curves: bytes) -> list[dict[str, Any]]:
         ]
 
 
-def _made(
+def made(
     study: Study, original: Original, recipe: Recipe, make: Callable[[], Made], at: datetime
 ) -> Measurement:
-    """Return a result from the catalogue, or make it and, where that is possible, store it."""
+    """Return a result from the catalogue, or make it and, where that is possible, store it.
+
+    Parameters
+    ----------
+    study : Study
+    original : Original
+        What it is mainly about.
+    recipe : Recipe
+    make : callable
+        Works it out: body, and files by name.
+    at : datetime
+        Now, with its time zone.
+
+    Raises
+    ------
+    StudyError
+        Where the study itself is at fault; what the original is at fault for stands in the result.
+    """
     try:
         known = find_result(study, recipe)
         if known is not None:

@@ -28,6 +28,9 @@ from tameshi.study.names import LONGEST_CODE, LONGEST_FILE_NAME, LONGEST_TAG
 FORMAT = 1
 """Version of everything a study folder holds; a newer one is refused."""
 
+LATER = "later"
+"""Marks a table that the first studies were made without."""
+
 _HASH = re.compile("[0-9a-f]{64}")
 
 
@@ -112,6 +115,12 @@ RECORDING = Table(
     Column("force_scale", Text, comment="Force for a volt or for one unit of the file, as typed."),
     Column("rate", Float, comment="Samples a second, where the file does not say.", info={"unit": "Hz"}),
     _text("channel_class", "Channel frequency class the force is filtered to."),
+    Column(
+        "speed",
+        Float,
+        comment="Speed at contact of what struck, as filmed, say.",
+        info={"unit": "m/s"},
+    ),
     comment="What is said about a recording.",
 )
 
@@ -154,7 +163,7 @@ RESULT = Table(
     "result",
     METADATA,
     _sha256("key", "SHA-256 of kind, inputs, settings, software and schema.", key=True),
-    Column("kind", String(64), nullable=False, index=True, comment="strikes, footprint, pressure, ..."),
+    Column("kind", String(64), nullable=False, index=True, comment="strikes, footprint, breaking, ..."),
     Column("schema", String(64), nullable=False, comment="Name and version of the form of the body."),
     Column("software", String(64), nullable=False, comment="Version of tameshi that made it."),
     Column("settings", _Json, nullable=False, comment="Everything besides the inputs that it depends on."),
@@ -185,4 +194,29 @@ RESULT_FILE = Table(
     Column("name", String(LONGEST_FILE_NAME), primary_key=True, comment="Name of the file: overlay.png."),
     _sha256("sha256", "SHA-256 of the file's content."),
     comment="Pictures and other files made with a result, kept under derived/.",
+)
+
+TRANSFER_QUESTION = Table(
+    "transfer_question",
+    METADATA,
+    Column("part", String(LONGEST_TAG), primary_key=True, comment="Part of the body that is struck."),
+    Column(
+        "technique",
+        String(LONGEST_TAG),
+        primary_key=True,
+        comment="Technique that strikes it; empty for every one.",
+    ),
+    *(
+        Column(f"{what}_{end}", Float, comment=f"{words}, {side} end.", info={"unit": unit})
+        for what, words, unit in (
+            ("mass", "Effective mass of the striker", "kg"),
+            ("speed", "Speed at contact", "m/s"),
+            ("pad_stiffness", "Stiffness of the pad on the plate", "N/m"),
+        )
+        for end, side in (("low", "lower"), ("high", "upper"))
+    ),
+    _text("like", "Published strikes the striker is taken to be like: punch, palm."),
+    _text("pad", "Pad on the plate, where no rig file says it."),
+    comment="Strikes to take over to free parts of the body, as people asked for them.",
+    info={LATER: True},
 )

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tameshi.quantity import Measured, Missing, Quantity, ratio
+from tameshi.rig import BARE
 from tameshi.tolerance.kind import Kind
+from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.reading import (
-    Modelled,
     Reading,
     contact_force,
     local_pressure,
@@ -18,7 +19,6 @@ from tameshi.tolerance.reading import (
 
 _UNKNOWN_FORCE = Missing("N", "no force was given")
 _UNKNOWN_PRESSURE = Missing("Pa", "there is no contact area to divide by")
-BARE = "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

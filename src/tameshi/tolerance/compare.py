@@ -6,12 +6,13 @@ Kind of quantity decides first, the conditions of the study second, the numbers 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tameshi.tolerance.case import Case
 from tameshi.tolerance.kind import Kind, kind_facts
-from tameshi.tolerance.matching import conditions, padding
+from tameshi.tolerance.matching import conditions, padding, unlike_mean
+from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.placing import Placing, place
 from tameshi.tolerance.published import Published, Way
 from tameshi.tolerance.reading import Reading
@@ -54,6 +55,11 @@ class Comparison:
     placing: Placing | None = None
     conditions: tuple[str, ...] = ()
 
+    @property
+    def is_modelled(self) -> bool:
+        """Whether what was set beside it comes from a model."""
+        return self.reading is not None and bool(self.reading.model)
+
 
 def compare(case: Case, rows: Iterable[Published]) -> tuple[Comparison, ...]:
     """Set a strike beside published values.
@@ -66,10 +72,10 @@ def compare(case: Case, rows: Iterable[Published]) -> tuple[Comparison, ...]:
     Returns
     -------
     tuple of Comparison
-        One for each row, those that are comparable first.
+        One for each row, and for each model that reaches it; those that are comparable first.
     """
     order = list(Comparability)
-    found = [_compared(case, published) for published in rows]
+    found = [one for published in rows for one in _compared(case, published)]
     return tuple(sorted(found, key=lambda one: order.index(one.comparability)))
 
 
@@ -90,47 +96,51 @@ def comparability_of(case: Case, published: Published) -> tuple[Comparability, s
         return Comparability.MODEL, _needs(published, facts.why)
     own = set(published.surfaces) & set(case.surfaces)
     if own:
-        return (
-            Comparability.COMPARABLE,
-            f"The striker's own {_listed(own)} feels the force that the plate reads.",
-        )
+        return Comparability.COMPARABLE, _of_the_striker(case, published, own)
     if published.way is Way.OWN_LIMB:
         return _of_own_limb(case, published)
     return Comparability.ONE_SIDE, _from_one_side(case, published)
 
 
-def _compared(case: Case, published: Published) -> Comparison:
+def _compared(case: Case, published: Published) -> list[Comparison]:
     comparability, reason = comparability_of(case, published)
-    spread = spread_of(published)
-    reading = _reading_for(case, published, comparability)
-    if reading is None:
-        return Comparison(published=published, comparability=comparability, reason=reason, spread=spread)
-    return Comparison(
-        published=published,
-        comparability=comparability,
-        reason=reason,
-        spread=spread,
-        reading=reading,
-        placing=place(reading, published.kind, spread),
-        conditions=conditions(case, published),
+    alone = Comparison(
+        published=published, comparability=comparability, reason=reason, spread=spread_of(published)
     )
-
-
-def _reading_for(case: Case, published: Published, comparability: Comparability) -> Reading | None:
-    """Return what of a strike goes with a row: of its kind and by its way, or nothing."""
     match comparability:
-        case Comparability.COMPARABLE | Comparability.ONE_SIDE:
-            return case.readings.get(published.kind)
-        case Comparability.MODEL:
-            fitting = (
-                one
-                for one in case.modelled
-                if one.kind is published.kind and (not one.regions or published.region in one.regions)
-            )
-            first = next(fitting, None)
-            return None if first is None else first.reading
         case Comparability.NEVER:
-            return None
+            return [alone]
+        case Comparability.MODEL:
+            reached = [_by_model(case, alone, one) for one in case.modelled if _reaches(one, published)]
+            return reached or [alone]
+    reading = case.readings.get(published.kind)
+    return [alone if reading is None else _beside(alone, reading, conditions(case, published))]
+
+
+def _reaches(modelled: Modelled, published: Published) -> bool:
+    """Return whether a model worked out what a row is about: its kind, for its region."""
+    return modelled.kind is published.kind and (not modelled.regions or published.region in modelled.regions)
+
+
+def _by_model(case: Case, alone: Comparison, modelled: Modelled) -> Comparison:
+    unlike = modelled.refused or unlike_mean(published=alone.published, modelled=modelled)
+    if unlike:
+        return replace(alone, reason=unlike)
+    told = replace(alone, reason=f"Modelled, not measured: {modelled.model}.")
+    return _beside(told, modelled.reading, conditions(case, alone.published, modelled))
+
+
+def _beside(alone: Comparison, reading: Reading, matched: tuple[str, ...]) -> Comparison:
+    placing = place(reading, alone.published.kind, alone.spread)
+    return replace(alone, reading=reading, placing=placing, conditions=matched)
+
+
+def _of_the_striker(case: Case, published: Published, own: Iterable[str]) -> str:
+    if published.kind is Kind.CONTACT_FORCE:
+        return f"The force that the plate reads acts on the striker's own {_listed(own)}."
+    bounded = published.kind is Kind.LOCAL_PRESSURE and case.local_pressure is None
+    bound = " A print bounds local pressure, it does not give it." if bounded else ""
+    return f"The pressure of the contact acts on the striker's own {_listed(own)}.{bound}"
 
 
 def _of_own_limb(case: Case, published: Published) -> tuple[Comparability, str]:

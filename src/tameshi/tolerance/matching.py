@@ -2,23 +2,81 @@
 
 from __future__ import annotations
 
-from tameshi.quantity import parse_unit
+import math
+
+from tameshi.quantity import Quantity, parse_unit
 from tameshi.reference import row
 from tameshi.tolerance.case import Case
-from tameshi.tolerance.published import Published, Rate
+from tameshi.tolerance.kind import Kind
+from tameshi.tolerance.modelled import Modelled
+from tameshi.tolerance.published import Published, Rate, Span
+from tameshi.tolerance.reading import Known
 
+_OF_A_HEAD = "head "
 _CM2, _IN2 = parse_unit("cm2").factor, parse_unit("in2").factor
 
 
-def conditions(case: Case, published: Published) -> tuple[str, ...]:
+def conditions(case: Case, published: Published, modelled: Modelled | None = None) -> tuple[str, ...]:
     """Return how the conditions of a strike compare with those of a study, a sentence each.
 
     Parameters
     ----------
     case : Case
     published : Published
+    modelled : Modelled or None
+        What is set beside it, where a model worked it out: then the duration is the model's, and the area
+        still that on the plate. Of the motion of a head the area is no condition. What makes the model
+        doubtful for this strike comes first.
     """
-    return (_area(case, published), _duration(case, published))
+    if modelled is None:
+        return (_area(case, published), _duration(case.duration, "Contact duration", published))
+    duration = _duration(modelled.duration, "Modelled contact duration", published)
+    if published.kind.startswith(_OF_A_HEAD):
+        return (*modelled.doubts, duration)
+    return (
+        *modelled.doubts,
+        f"{_area(case, published)} The area is that on the plate; on a soft part it is larger.",
+        duration,
+    )
+
+
+def matched(case: Case, published: Published) -> tuple[str, str]:
+    """Return how contact area and duration match those of a study, in a word each, for counting.
+
+    Parameters
+    ----------
+    case : Case
+    published : Published
+
+    Returns
+    -------
+    area, duration : str
+        ``alike``, ``unlike``, ``not stated`` (by the study), ``not measured`` (of the strike); of the
+        duration also ``slow`` and ``ballistic`` loading.
+    """
+    area = _in_a_word(case.area, (published.area, published.area))
+    if published.rate in {Rate.SLOW, Rate.BALLISTIC}:
+        return area, "slow" if published.rate is Rate.SLOW else "ballistic"
+    return area, _in_a_word(case.duration, published.pulse)
+
+
+def unlike_mean(*, published: Published, modelled: Modelled) -> str:
+    """Return why a modelled mean over time may not be set beside a published one; empty where it may.
+
+    A mean says nothing without the time it is taken over: a head bears 100 g for 10 ms, not for 50.
+    """
+    if published.kind is not Kind.HEAD_MEAN_ACCELERATION:
+        return ""
+    shortest, longest = published.pulse
+    if shortest is None or modelled.duration is None:
+        return "A mean over another stretch than the contact, which the model does not give."
+    alike, ours = float(row("tolerance_relations", "alike")["factor"]), modelled.duration.value
+    if shortest / alike <= ours <= (longest or math.inf) * alike:
+        return ""
+    return (
+        f"A mean is worth nothing without its time: {_span(shortest, longest)} there, about "
+        f"{1e3 * ours:.2g} ms in the model."
+    )
 
 
 def padding(case: Case) -> str:
@@ -27,6 +85,17 @@ def padding(case: Case) -> str:
         return "Bare plate: a part that is free or soft would feel less from the same strike."
     what = "Pad not known: a padded plate" if case.pad is None else f"Padded plate ({case.pad}): it"
     return f"{what} may read less than a bare contact, so nothing follows from a low reading."
+
+
+def _in_a_word(ours: Quantity | None, theirs: Span) -> str:
+    shortest, longest = theirs
+    if shortest is None and longest is None:
+        return "not stated"
+    if ours is None:
+        return "not measured"
+    alike = float(row("tolerance_relations", "alike")["factor"])
+    is_alike = (shortest or 0.0) / alike <= ours.value <= (longest or math.inf) * alike
+    return "alike" if is_alike else "unlike"
 
 
 def _area(case: Case, published: Published) -> str:
@@ -38,7 +107,7 @@ def _area(case: Case, published: Published) -> str:
     return f"Contact area {_ratio(case.area.value, published.area)} the study's {theirs}."
 
 
-def _duration(case: Case, published: Published) -> str:
+def _duration(ours: Known | None, what: str, published: Published) -> str:
     if published.rate is Rate.SLOW:
         factor = row("tolerance_relations", "fast over slow")["factor"]
         return f"The study loaded slowly; on the skull fast loading took {factor:g} times the force."
@@ -47,9 +116,9 @@ def _duration(case: Case, published: Published) -> str:
     shortest, longest = published.pulse
     if shortest is None and longest is None:
         return "Pulse duration of the study not stated."
-    if case.duration is None:
-        return f"Contact duration not measured; {_span(shortest, longest)} in the study."
-    return f"Contact duration {_against(case.duration.value, shortest, longest)}."
+    if ours is None:
+        return f"{what} not known; {_span(shortest, longest)} in the study."
+    return f"{what} {_against(ours.value, shortest, longest)}."
 
 
 def _against(ours: float, shortest: float | None, longest: float | None) -> str:

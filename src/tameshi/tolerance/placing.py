@@ -11,6 +11,7 @@ import numpy as np
 
 from tameshi.errors import WrongUseError
 from tameshi.reference import row
+from tameshi.tolerance.drawn import Drawn
 from tameshi.tolerance.kind import Kind
 from tameshi.tolerance.reading import Reading, quantiles, share_below
 from tameshi.tolerance.spread import Lognormal, Spread
@@ -83,6 +84,16 @@ class Placing:
         )
 
 
+def told_of(placing: Placing, reading: Reading) -> str:
+    """Return a place in words; of what a model worked out never without its probability.
+
+    A model that is sure of a place is still a model.
+    """
+    word = placing.word
+    sure = {"below": placing.below, "inside": placing.inside, "above": placing.above}.get(word)
+    return f"{word} ({percent(sure)})" if reading.model and sure is not None else placing.told
+
+
 def place(reading: Reading, kind: Kind, spread: Spread) -> Placing:
     """Return where a reading lies beside a published range of the same kind.
 
@@ -106,7 +117,7 @@ def place(reading: Reading, kind: Kind, spread: Spread) -> Placing:
             hint="Compare like with like: the same kind of quantity, not only the same unit.",
         )
     if reading.at_least is not None:
-        return _beyond_bound(reading.at_least, spread)
+        return _beyond_bound(reading, reading.at_least, spread)
     below = share_below(reading.most, spread.low)
     above = 1.0 - share_below(reading.least, spread.high)
     places = (PLACES[0], PLACES[2]) if spread.is_point else PLACES
@@ -126,12 +137,15 @@ def percent(share: float) -> str:
     return f"{100.0 * share:.0f}\u00a0%"
 
 
-def _beyond_bound(bound: float, spread: Spread) -> Placing:
+def _beyond_bound(reading: Reading, bound: float, spread: Spread) -> Placing:
     """Return the place of something that is known to be at least this."""
-    if bound > spread.high:
+    above = float(bound > spread.high)
+    if isinstance(reading.least, Drawn):
+        above = 1.0 - reading.least.below(spread.high)
+    if above == 1.0:
         return Placing(0.0, 0.0, 1.0, 0.0, (), None)
     left = PLACES[1:] if bound > spread.low else PLACES
-    return Placing(0.0, 0.0, 0.0, 1.0, left, None)
+    return Placing(0.0, 0.0, above, 1.0 - above, left, None)
 
 
 def _share(reading: Reading, distribution: Lognormal | None) -> Share | None:

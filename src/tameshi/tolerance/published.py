@@ -32,9 +32,14 @@ class Statistic(StrEnum):
 
 
 class Status(StrEnum):
-    """How a value is known here."""
+    """How a value is known here.
+
+    Verified: seen in the publication or in a text that quotes it, and the source's ``read`` says when. Handed
+    down: said to have been seen, and not looked up again.
+    """
 
     VERIFIED = "verified"
+    HANDED_DOWN = "handed down"
     MEMORY = "memory"
     DERIVED = "derived"
 
@@ -173,14 +178,19 @@ def select(
     """
     regions = None if region is None else regions_named(region)
     outcome = None if endpoint is None else _one_of(endpoint, endpoints(), "endpoint")
-    quantity = None if kind is None else Kind(_one_of(kind, tuple(Kind), "kind"))
+    kinds = None if kind is None else _kinds(_one_of(kind, tuple(Kind), "kind"))
     return tuple(
         row
         for row in rows
         if (regions is None or row.region in regions)
         and (outcome is None or row.endpoint == outcome)
-        and (quantity is None or row.kind is quantity)
+        and (kinds is None or row.kind in kinds)
     )
+
+
+def _kinds(asked: str) -> frozenset[Kind]:
+    """Return a kind with those that are the same over a stated window: an injury criterion over 15 ms."""
+    return frozenset(kind for kind in Kind if kind == asked or kind.startswith(f"{asked} over "))
 
 
 def _one_of(asked: str, known: tuple[str, ...], what: str) -> str:

@@ -10,9 +10,13 @@ from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri, stdtr, stdtrit
 
 from tameshi.errors import WrongUseError
+from tameshi.pressure import tissue_ratios
 from tameshi.quantity import LEVEL, Measured, Missing, Quantity, parse_unit
-from tameshi.reference import row
+from tameshi.tolerance.drawn import Drawn
 from tameshi.tolerance.kind import Kind, kind_facts
+
+Known = Quantity | Drawn
+"""What is measured, or what a model gives."""
 
 FloatArray = NDArray[np.float64]
 _TAIL = 0.5 * (1.0 + LEVEL)
@@ -25,11 +29,11 @@ class Reading:
     Parameters
     ----------
     kind : Kind
-    least, most : Quantity
+    least, most : Quantity or Drawn
         Alike where the quantity is known; else the bounds it lies between.
     at_least : float or None
-        Where only a lower bound is known (a top that was cut off); ``least`` and ``most`` then hold it.
-        [coherent SI]
+        Where only a lower bound is known (a top that was cut off, a pad that a model cannot take back);
+        ``least`` and ``most`` then hold it. [coherent SI]
     how : str
         How it comes about, in words.
     model : str
@@ -37,8 +41,8 @@ class Reading:
     """
 
     kind: Kind
-    least: Quantity
-    most: Quantity
+    least: Known
+    most: Known
     at_least: float | None = None
     how: str
     model: str = ""
@@ -53,33 +57,6 @@ class Reading:
     def is_band(self) -> bool:
         """Whether only bounds are known."""
         return self.least is not self.most
-
-
-@dataclass(frozen=True, slots=True)
-class Modelled:
-    """A quantity that a model worked out from a strike, for rows that need one.
-
-    Parameters
-    ----------
-    kind : Kind
-    quantity : Quantity
-        With everything the model leaves in doubt in its uncertainty or interval.
-    model : str
-        Its name, as shown to people.
-    regions : tuple of str
-        Regions it was worked out for; empty where it holds for any.
-    """
-
-    kind: Kind
-    quantity: Quantity
-    model: str
-    regions: tuple[str, ...] = ()
-
-    @property
-    def reading(self) -> Reading:
-        """The same as a reading."""
-        how = f"worked out by the model “{self.model}”"
-        return Reading(kind=self.kind, least=self.quantity, most=self.quantity, how=how, model=self.model)
 
 
 def contact_force(force: Measured) -> Reading | None:
@@ -103,13 +80,12 @@ def local_pressure_of(mean: Measured) -> Reading | None:
 
     Notes
     -----
-    Source: the ratio of film to mean pressure in project FP 317, reference table ``tolerance_relations``.
+    The band for soft tissue, as published local pressures were measured; see ``tameshi.pressure``.
     """
     if isinstance(mean, Missing):
         return None
-    band = row("tolerance_relations", "peak over mean")
-    low, high = float(band["low"]), float(band["high"])
-    how = f"between {low:g} and {high:g} times the mean pressure of the print"
+    low, high = (ratio.factor for ratio in tissue_ratios())
+    how = f"between {low:g} and {high:g} times the mean pressure of the print, as measured on soft tissue"
     return Reading(kind=Kind.LOCAL_PRESSURE, least=mean * low, most=mean * high, how=how)
 
 
@@ -120,14 +96,16 @@ def local_pressure(measured: Quantity) -> Reading:
     )
 
 
-def share_below(quantity: Quantity, value: float) -> float:
-    """Return the probability that a measured quantity lies below a value.
+def share_below(quantity: Known, value: float) -> float:
+    """Return the probability that a quantity lies below a value.
 
     Notes
     -----
     Student's t about the best estimate; where the interval is not symmetric, a normal distribution on
     either side with the width that side has. Source: JCGM 100:2008, G.3; the two halves are ours.
     """
+    if isinstance(quantity, Drawn):
+        return quantity.below(value)
     distance = value - quantity.value
     if quantity.interval is not None:
         side = quantity.high - quantity.value if distance >= 0.0 else quantity.value - quantity.low
@@ -138,8 +116,10 @@ def share_below(quantity: Quantity, value: float) -> float:
     return float(stdtr(_dof(quantity), distance / quantity.u))
 
 
-def quantiles(quantity: Quantity, shares: FloatArray) -> FloatArray:
-    """Return the values below which a measured quantity lies with these probabilities."""
+def quantiles(quantity: Known, shares: FloatArray) -> FloatArray:
+    """Return the values below which a quantity lies with these probabilities."""
+    if isinstance(quantity, Drawn):
+        return np.array([quantity.at(float(share)) for share in shares])
     if quantity.interval is not None:
         scores = ndtri(shares) / float(ndtri(_TAIL))
         sides = np.where(scores < 0.0, quantity.value - quantity.low, quantity.high - quantity.value)

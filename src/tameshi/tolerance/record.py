@@ -8,6 +8,7 @@ from tameshi.quantity import Measured, as_dict
 from tameshi.tolerance.case import Case
 from tameshi.tolerance.compare import Comparison
 from tameshi.tolerance.kind import kind_facts
+from tameshi.tolerance.modelled import Modelled
 from tameshi.tolerance.published import Published
 from tameshi.tolerance.reading import Reading
 from tameshi.tolerance.spread import spread_of
@@ -60,8 +61,11 @@ def case_as_dict(case: Case) -> dict[str, Any]:
             {
                 "kind": one.kind.value,
                 "model": one.model,
+                "assumptions": list(one.assumptions),
+                "doubts": list(one.doubts),
+                "refused": one.refused or None,
                 "regions": list(one.regions),
-                "quantity": as_dict(one.quantity),
+                "band": _band(one),
             }
             for one in case.modelled
         ],
@@ -102,8 +106,20 @@ def _reading(reading: Reading) -> dict[str, Any]:
         "model": reading.model or None,
         "at_least": reading.at_least,
         "low": reading.least.low,
-        "high": reading.most.high,
+        "high": None if reading.at_least is not None else reading.most.high,
         "unit": reading.least.unit,
+    }
+
+
+def _band(modelled: Modelled) -> dict[str, Any]:
+    """Return a modelled band, in the form of those of a transfer; no object of a measured quantity."""
+    least, most = modelled.least, modelled.most
+    return {
+        "median": least.value if most is least else None,
+        "low": least.low,
+        "high": None if most is None else most.high,
+        "unit": kind_facts(modelled.kind).si,
+        "modelled": True,
     }
 
 

@@ -55,17 +55,18 @@ def together(comparisons: Iterable[Comparison]) -> tuple[Together, ...]:
     comparisons : iterable of Comparison
         Those without a reading are left out.
     """
-    groups: dict[tuple[Kind, Comparability, str, str], list[Comparison]] = {}
+    groups: dict[tuple[Kind, Comparability, str, str, str], list[Comparison]] = {}
     for one in comparisons:
         if one.reading is not None:
             published = one.published
-            key = (published.kind, one.comparability, published.region, published.endpoint)
+            place_of = (published.region, published.endpoint)
+            key = (published.kind, one.comparability, *place_of, one.reading.model)
             groups.setdefault(key, []).append(one)
     return tuple(_together(key, found) for key, found in groups.items())
 
 
-def _together(key: tuple[Kind, Comparability, str, str], found: list[Comparison]) -> Together:
-    kind, comparability, region, endpoint = key
+def _together(key: tuple[Kind, Comparability, str, str, str], found: list[Comparison]) -> Together:
+    kind, comparability, region, endpoint, _ = key
     reading = found[0].reading
     assert reading is not None  # noqa: S101  only those with a reading are grouped
     low, high = min(one.spread.low for one in found), max(one.spread.high for one in found)

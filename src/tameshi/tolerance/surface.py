@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from tameshi.reference import table
+from tameshi.tolerance.published import Way, published_values
+
+_LIGHT = ("pain", "slight injury", "none")
 
 
 def surfaces_of(technique: str | None) -> tuple[str, ...]:
@@ -20,3 +24,14 @@ def surfaces_of(technique: str | None) -> tuple[str, ...]:
     if not known:
         return ()
     return tuple(rows[max(known, key=len)]["surfaces"])
+
+
+def unbroken_surfaces(surfaces: Iterable[str]) -> tuple[str, ...]:
+    """Return those striking surfaces of which no force was found that breaks them, only floors or nothing."""
+    known = {
+        surface
+        for row in published_values()
+        if row.way is not Way.NEVER and row.endpoint not in _LIGHT
+        for surface in row.surfaces
+    }
+    return tuple(surface for surface in surfaces if surface not in known)

@@ -163,3 +163,27 @@ def test_every_material_and_species_of_the_tables_can_be_used() -> None:
     for name, entry in table("wood_species").rows.items():
         grain = "across" if "across" in entry else "along"
         assert material_of(target(BOARD, ("eastern white pine", name), ('"across"', f'"{grain}"'))).sources
+
+
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [
+        ('thickness = "19 km"', "1.9e+07 mm is no target's"),
+        ('thickness = "1 um"', "no target's"),
+        ('thickness = "25 cm"', "that does not bend"),
+        ('thickness = "19 mm"\nthickness_tolerance = "0.5 mm"\nlength = "30 m"', "a length of 3e+04 mm"),
+    ],
+)
+def test_a_size_that_is_no_targets_is_refused_with_the_size_that_would_be(size: str, told: str) -> None:
+    text = BOARD.replace('span = "28 cm"', 'span = "24 cm"').replace('thickness = "19 mm"', size)
+    with pytest.raises(WrongUseError) as caught:
+        parse_target(text, where="board.toml")
+    assert caught.value.code == "wrong-size"
+    assert told in caught.value.message
+    assert "unit" in caught.value.hint
+
+
+def test_a_rig_file_is_told_from_a_target() -> None:
+    error = refused(RIG)
+    assert error.code == "not-a-target"
+    assert "rig" in error.message

@@ -30,6 +30,7 @@ _ROOM = 1.25
 _DOTS = 160  # an inch of a PNG
 _OWN = "the striker's own limb"
 _ONE_SIDE = "struck parts, from one side only"
+_BY_MODEL = "what needs a model"
 
 
 def tolerance_picture(drawing: BesidePublished, form: str = "png") -> bytes:
@@ -94,9 +95,9 @@ def _sections(drawing: BesidePublished) -> list[tuple[str, tuple[Struck | Borne,
     own = tuple(one for one in drawing.borne if not one.is_one_sided)
     other = tuple(one for one in drawing.borne if one.is_one_sided)
     named: list[tuple[str, tuple[Struck | Borne, ...]]] = [
-        ("measured", drawing.struck),
+        ("modelled, not measured" if drawing.modelled else "measured", drawing.struck),
         (f"published: {_OWN}", own),
-        (f"published: {_ONE_SIDE}", other),
+        (f"published: {_BY_MODEL if drawing.modelled else _ONE_SIDE}", other),
     ]
     return [(title, rows) for title, rows in named if rows]
 
@@ -116,17 +117,17 @@ def _heading(axes: Axes, title: str, height: float) -> None:
 def _row(axes: Axes, shown: Struck | Borne, middle: float, drawing: BesidePublished) -> None:
     factor = drawing.axes[0].factor
     if isinstance(shown, Struck):
-        _struck(axes, shown, middle, factor)
+        _struck(axes, shown, middle, factor, thick=drawing.modelled)
     else:
         _borne(axes, shown, middle, factor)
 
 
-def _struck(axes: Axes, strike: Struck, middle: float, factor: float) -> None:
+def _struck(axes: Axes, strike: Struck, middle: float, factor: float, *, thick: bool) -> None:
     point = strike.typical
     if point is not None:
         left = axes.get_xlim()[0]
         low, high = max(point.low / factor, left), point.high / factor
-        width = 4.0 if point.is_bound else 1.6
+        width = 4.0 if point.is_bound or thick else 1.6
         axes.plot([low, high], [middle, middle], color=FORCE, lw=width, solid_capstyle="butt")
         if not point.is_bound:
             axes.axvline(point.value / factor, color=FORCE, lw=0.6, ls=(0, (1, 3)), zorder=0.5)
@@ -173,7 +174,8 @@ def _ends(drawing: BesidePublished) -> tuple[float, float]:
     values = [end for one in drawing.borne for end in (one.low, one.high)]
     for one in drawing.struck:
         if one.typical is not None:
-            values += [one.typical.value, one.typical.high, max(one.typical.low, 0.5 * one.typical.value)]
+            least = 0.0 if drawing.modelled else 0.5 * one.typical.value
+            values += [one.typical.value, one.typical.high, max(one.typical.low, least)]
         if one.greatest is not None:
             values.append(one.greatest)
     return min(values), max(values)

@@ -8,18 +8,20 @@ from tameshi.report.figures.beside_published import draw_beside_published
 from tameshi.report.figures.budget import draw_budget
 from tameshi.report.figures.force_time import draw_force_time
 from tameshi.report.figures.need_and_strike import draw_need_and_strike
+from tameshi.report.figures.plate_and_part import draw_plate_and_part
 from tameshi.report.figures.side_by_side import draw_side_by_side
 from tameshi.report.figures.style import house_style
 from tameshi.report.figures.svg import as_svg
 from tameshi.report.humps import NeedAndStrike
+from tameshi.report.plate_and_part import PlateAndPart
 
 
-def to_svg(drawing: Drawing | NeedAndStrike) -> str:
+def to_svg(drawing: Drawing | NeedAndStrike | PlateAndPart) -> str:
     """Return a drawing as an SVG element to put into a page.
 
     Parameters
     ----------
-    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished or NeedAndStrike
+    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished, NeedAndStrike or PlateAndPart
     """
     with house_style():
         match drawing:
@@ -35,4 +37,6 @@ def to_svg(drawing: Drawing | NeedAndStrike) -> str:
                 figure = draw_beside_published(drawing)
             case NeedAndStrike():
                 figure = draw_need_and_strike(drawing)
+            case PlateAndPart():
+                figure = draw_plate_and_part(drawing)
         return as_svg(figure, drawing.words)

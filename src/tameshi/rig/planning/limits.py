@@ -15,7 +15,7 @@ import numpy as np
 from tameshi.quantity import rectangular_u
 from tameshi.reference import row
 from tameshi.rig.conversion import Conversion, conversion_of_rig
-from tameshi.rig.model import Rig
+from tameshi.rig.model import BARE, Rig
 from tameshi.rig.planning.expected import ExpectedStrike
 from tameshi.rig.planning.reading import (
     Effect,
@@ -297,7 +297,14 @@ def calibration(case: Case) -> Limit:
 def pad(case: Case) -> Limit:
     """Return what the pad means for comparing."""
     material = case.rig.plate.pad
-    if material == "none":
+    if material is None:
+        return Limit(
+            name="pad",
+            verdict="tight",
+            finding="The rig file does not say what lies on the plate: its peaks stand beside no others.",
+            remedy='Put [plate] pad = "none" into the rig file, or the material and its thickness.',
+        )
+    if material == BARE:
         return Limit(
             name="pad",
             verdict="met",

@@ -17,7 +17,14 @@ from tameshi.target.breaking.file import is_target_file, parse_target
 from tameshi.target.breaking.material import Material, material_of
 from tameshi.target.breaking.predict import SURE, Needs, Outcome, Prediction, predict
 from tameshi.target.breaking.rate import law_factor, rate_factor, stress_level
-from tameshi.target.breaking.record import bound_of, chance_in_words, prediction_as_dict
+from tameshi.target.breaking.record import (
+    bound_of,
+    chance_in_words,
+    draws_of,
+    prediction_as_dict,
+    prediction_from,
+    prediction_to_record,
+)
 from tameshi.target.breaking.shock import force_factor, half_sine_factor
 from tameshi.target.breaking.stacks import boards_broken, speed_for_boards, stack_factors
 from tameshi.target.breaking.statics import stress_per_newton
@@ -62,6 +69,7 @@ __all__ = [
     "contact_stiffness",
     "course_of",
     "draw",
+    "draws_of",
     "energy_to_break",
     "force_factor",
     "half_sine_factor",
@@ -75,6 +83,8 @@ __all__ = [
     "period",
     "predict",
     "prediction_as_dict",
+    "prediction_from",
+    "prediction_to_record",
     "rate_factor",
     "rupture_of_strength",
     "rupture_stress",

@@ -13,6 +13,7 @@ from typing import Any, get_args
 
 from tameshi.errors import UnitError, WrongUseError
 from tameshi.quantity import parse_quantity
+from tameshi.target.breaking.limits import refuse_size
 from tameshi.target.breaking.material import refuse_by_name
 from tameshi.target.breaking.stacks import MOST
 from tameshi.target.breaking.target import (
@@ -90,7 +91,8 @@ def parse_target(text: str, *, where: str = "target file") -> Target:
     ------
     WrongUseError
         ``target-file``: it is no TOML, or anything in it is missing, unknown or impossible; every problem is
-        named at once. ``grain-missing``: a board whose grain is not told. ``board-all-round``.
+        named at once. ``grain-missing``: a board whose grain is not told. ``board-all-round``,
+        ``wrong-size``, ``not-a-target``.
     UnmeasurableError
         ``glass``.
     """
@@ -102,6 +104,12 @@ def parse_target(text: str, *, where: str = "target file") -> Target:
             f"{where} is not a TOML file: {error}.",
             hint="See docs/target-file.md for an example.",
         ) from error
+    if isinstance(content.get("cell"), dict):
+        raise WrongUseError(
+            "not-a-target",
+            f"{where} describes a rig, not a target.",
+            hint="A target file says kind, material, size and support; see docs/target-file.md.",
+        )
     if isinstance(content.get("material"), str):
         refuse_by_name(content["material"])
     problems: list[str] = []
@@ -118,12 +126,14 @@ def parse_target(text: str, *, where: str = "target file") -> Target:
             hint='Every quantity is text with a unit, such as thickness = "19 mm". See docs/target-file.md.',
         )
     _refuse_board(kind, tables, where)
+    size, support = Size(**tables["size"]), Support(**tables["support"])
+    refuse_size(size, support, where=where)
     return Target(
         name=str(content.get("name", "unnamed target")),
         kind=kind,
         material=content["material"].strip(),
-        size=Size(**tables["size"]),
-        support=Support(**tables["support"]),
+        size=size,
+        support=support,
         wood=Wood(**tables["wood"]) if kind == "board" else None,
         tested=Tested(**tables["tested"]),
         stack=Stack(**tables["stack"]),

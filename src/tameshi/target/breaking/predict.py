@@ -18,6 +18,7 @@ from tameshi.quantity import Quantity, rectangular_u
 from tameshi.reference import row
 from tameshi.target.breaking import bending
 from tameshi.target.breaking.coupled import contact_stiffness, passed_on
+from tameshi.target.breaking.limits import doubt_width
 from tameshi.target.breaking.material import Material, material_of
 from tameshi.target.breaking.rate import rate_factor
 from tameshi.target.breaking.shock import force_factor, half_sine_factor
@@ -40,6 +41,7 @@ SURE = 0.999
 """Chances beyond this are told as bounds: the tails of no model here are known."""
 
 _MOST_BENT = 0.5  # of a plate's thickness
+_MOST_BENT_BEAM = 0.1  # of its span
 _LIGHT = 0.1  # of the striker's mass
 
 
@@ -304,12 +306,20 @@ def _target_flags(target: Target, needs: Needs) -> list[Flag]:
             "shear and crushing count."
         )
         flags.append(Flag("too-thick", told))
+    flags += doubt_width(target)
     bent = needs.deflection.value / target.size.thickness
     if not target.is_beam and bent > _MOST_BENT:
         told = (
             f"At the break it would be bent by {bent:.2g} of its thickness: it then stretches like a skin "
             "and bears "
             "more than linear theory says."
+        )
+        flags.append(Flag("bends-far", told))
+    if target.is_beam and needs.deflection.value > _MOST_BENT_BEAM * shortest_side(target):
+        share = needs.deflection.value / shortest_side(target)
+        told = (
+            f"At the break it would be bent by {share:.2g} of its span: it then slides on its supports and "
+            "bends more easily than linear theory says."
         )
         flags.append(Flag("bends-far", told))
     if target.support.how == "held by hand":

@@ -12,7 +12,8 @@ from numpy.typing import ArrayLike, NDArray
 from tameshi.errors import Flag, UnmeasurableError, WrongUseError
 from tameshi.quantity import Measured, Quantity
 from tameshi.reference import row
-from tameshi.rig import ExpectedStrike, force_of_strike
+from tameshi.rig import BARE, ExpectedStrike, force_of_strike
+from tameshi.target.breaking.limits import doubt_speed, refuse_scatter
 from tameshi.target.breaking.variables import Lognormal
 
 FloatArray = NDArray[np.float64]
@@ -107,16 +108,18 @@ def typed_strike(
     Raises
     ------
     WrongUseError
-        ``mass-and-speed``, ``wrong-mass``.
+        ``mass-and-speed``, ``wrong-mass``, ``wrong-scatter``, ``implausible-strike``.
     """
+    refuse_scatter(scatter)
     time = np.linspace(0.0, expected.duration, _SAMPLES)
     length = 2.0 * expected.time_to_peak
+    behind = striker_mass(expected.peak, length, mass=mass, speed=speed)
     return PlateStrike(
         peak=Lognormal(expected.peak, _log_spread(scatter)),
         duration=Lognormal(length, 0.0),
-        mass=striker_mass(expected.peak, length, mass=mass, speed=speed),
+        mass=behind,
         course=Course(time, force_of_strike(expected, time)),
-        flags=_mass_flags(mass, speed),
+        flags=(*_mass_flags(mass, speed), *_speed_flags(expected.peak, length, behind)),
     )
 
 
@@ -143,7 +146,7 @@ def measured_strike(
     UnmeasurableError
         ``no-known-peak``.
     WrongUseError
-        ``mass-and-speed``, ``wrong-mass``.
+        ``mass-and-speed``, ``wrong-mass``, ``wrong-scatter``, ``implausible-strike``.
 
     Notes
     -----
@@ -165,14 +168,19 @@ def measured_strike(
     peak = _next([one.value for one, _, _ in known], max(one.u / one.value for one, _, _ in known))
     duration = _next(lengths, max(one.u / one.value for _, one, _ in known))
     middle = sorted(known, key=lambda one: one[0].value)[(len(known) - 1) // 2]
+    behind = striker_mass(peak.median, duration.median, mass=mass, speed=speed)
     return PlateStrike(
         peak=peak,
         duration=duration,
-        mass=striker_mass(peak.median, duration.median, mass=mass, speed=speed),
+        mass=behind,
         course=middle[2],
         is_measured=middle[2] is not None,
         count=len(known),
-        flags=(*_mass_flags(mass, speed), *_measured_flags(len(known), pad)),
+        flags=(
+            *_mass_flags(mass, speed),
+            *_speed_flags(peak.median, duration.median, behind),
+            *_measured_flags(len(known), pad),
+        ),
     )
 
 
@@ -206,7 +214,7 @@ def striker_mass(
     Raises
     ------
     WrongUseError
-        ``mass-and-speed``, ``wrong-mass``.
+        ``mass-and-speed``, ``wrong-mass``, ``wrong-scatter``, ``implausible-strike``.
     """
     if mass is not None and speed is not None:
         raise WrongUseError(
@@ -215,11 +223,16 @@ def striker_mass(
             hint="Give one of them.",
         )
     if min(mass if mass is not None else 1.0, speed if speed is not None else 1.0) <= 0.0:
-        raise WrongUseError("wrong-mass", "Mass and speed of a striker are above zero.", hint="Check it.")
+        raise WrongUseError(
+            "wrong-mass",
+            "Mass and speed of a striker are above zero.",
+            hint="Give what is behind the strike, such as 2.5 kg, or how fast it arrives, such as 7 m/s.",
+        )
     if mass is not None:
-        return Lognormal(mass, 0.0)
+        return Lognormal(mass, float(row("breaking_choices", "typed mass")["value"]))
     if speed is not None:
-        return Lognormal(peak * duration / (math.pi * speed), 0.0)
+        spread = float(row("breaking_choices", "typed speed")["value"])
+        return Lognormal(peak * duration / (math.pi * speed), spread)
     known = row("breaking_choices", "striker mass")
     spread = _log_spread(float(known["spread"]) / float(known["value"]))
     return Lognormal(float(known["value"]) * math.exp(-0.5 * spread * spread), spread)
@@ -235,7 +248,12 @@ def _next(values: Sequence[float], shared: float) -> Lognormal:
 
 def _measured_flags(count: int, pad: str | None) -> list[Flag]:
     flags = []
-    if pad is not None and pad.strip().lower() not in {"none", ""}:
+    if pad is None:
+        told = (
+            "Nobody said what lay on the plate: on a pad a strike is longer and lower than on a bare target."
+        )
+        flags.append(Flag("pad-not-said", told))
+    elif pad.strip().lower() != BARE:
         told = f"Measured on a plate with a pad ({pad}): on a bare target the strike is shorter and higher."
         flags.append(Flag("struck-on-pad", told))
     if count < _PAIR:
@@ -255,6 +273,10 @@ def _mass_flags(mass: float | None, speed: float | None) -> tuple[Flag, ...]:
             f"{known['spread']:g} kg was taken, as measured in straight punches.",
         ),
     )
+
+
+def _speed_flags(peak: float, duration: float, mass: Lognormal) -> tuple[Flag, ...]:
+    return doubt_speed(peak * duration / (math.pi * mass.median), mass.median)
 
 
 def _log_spread(scatter: float) -> float:

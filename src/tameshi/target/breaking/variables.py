@@ -21,6 +21,7 @@ _POWER = 12
 DRAWS = 2**_POWER
 """Points drawn: a chance of one half is known within 0.3 %."""
 _LEAST_SHARE = 0.001
+_ROUNDING = 1e-9
 _FARTHEST = 6.0  # standard deviations: two strikes do not make a third a thousand times as hard
 
 
@@ -166,6 +167,8 @@ def as_quantity(samples: FloatArray, unit: str, drawn: Drawn) -> Quantity:
     """
     median = float(np.median(samples))
     spread = float(np.std(samples))
+    if spread <= _ROUNDING * median:
+        return Quantity(median, unit)  # nothing it hangs on varies
     tail = 0.5 * (1.0 - LEVEL)
     low, high = np.quantile(samples, (tail, 1.0 - tail))
     parts = {

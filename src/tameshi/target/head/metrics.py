@@ -13,8 +13,9 @@ SHORT, LONG = 0.015, 0.036
 """Longest windows of HIC15 and HIC36. [s]"""
 
 NOTE = (
-    "Measures of the head are worked out from a modelled acceleration of a free head: they are not to be set "
-    "beside values measured on a head form as if they were."
+    "Measures of the head are worked out from a modelled acceleration of a free head as one mass, without "
+    "neck and without rotation, on which injury of the brain hangs: nothing was measured on a head or a head "
+    "form, and beside published values they stand as modelled only."
 )
 
 

@@ -1,11 +1,12 @@
 """Transfer: from a strike on a plate to the same strike on a free part of the body."""
 
-from tameshi.target.transfer.band import Band
+from tameshi.target.transfer.assumed import assumptions, cited, model_name
+from tameshi.target.transfer.band import SHARES, Band
 from tameshi.target.transfer.blow import Blow, Pad, blow_of, cut_pulse
 from tameshi.target.transfer.extremes import Limits, transfer_limits
 from tameshi.target.transfer.head_bands import HeadBands
 from tameshi.target.transfer.integrate import History, follow_contact
-from tameshi.target.transfer.onto import DRAWS, Arrival, Transfer, transfer
+from tameshi.target.transfer.onto import DOUBTS, DRAWS, OUTSIDE, Arrival, Transfer, transfer
 from tameshi.target.transfer.part import BodyPart, PartModel, body_part, part_names
 from tameshi.target.transfer.record import (
     SCHEMA,
@@ -17,6 +18,7 @@ from tameshi.target.transfer.record import (
 )
 from tameshi.target.transfer.recorded import Driven, drive, scaled_pulse
 from tameshi.target.transfer.spread import Known, Range
+from tameshi.target.transfer.stored import transfer_from_record
 from tameshi.target.transfer.striker import Striker, published_striker
 from tameshi.target.transfer.two_body import (
     WALL,
@@ -29,8 +31,11 @@ from tameshi.target.transfer.two_body import (
 )
 
 __all__ = [
+    "DOUBTS",
     "DRAWS",
+    "OUTSIDE",
     "SCHEMA",
+    "SHARES",
     "WALL",
     "Arrival",
     "Band",
@@ -47,16 +52,19 @@ __all__ = [
     "Range",
     "Striker",
     "Transfer",
+    "assumptions",
     "band_as_dict",
     "blow_of",
     "body_part",
     "cautions",
+    "cited",
     "collide",
     "cut_pulse",
     "drive",
     "follow_contact",
     "greatest_speed",
     "in_series",
+    "model_name",
     "part_as_dict",
     "part_names",
     "passed_on",
@@ -65,6 +73,7 @@ __all__ = [
     "scaled_pulse",
     "transfer",
     "transfer_as_dict",
+    "transfer_from_record",
     "transfer_limits",
     "transfer_to_record",
 ]

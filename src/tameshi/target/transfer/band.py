@@ -11,6 +11,8 @@ from tameshi.quantity import LEVEL
 
 FloatArray = NDArray[np.float64]
 BOTH, AT_LEAST, AT_MOST = "both", "at least", "at most"
+SHARES = (0.005, 0.01, 0.025, 0.05, *(0.05 * step for step in range(2, 19)), 0.95, 0.975, 0.99, 0.995)
+"""Shares of the draws that lie below the quantiles of a band."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +29,8 @@ class Band:
         Ends of the band; None on a side that is not known.
     level : float or None
         Share of the draws inside; None for limits.
+    quantiles : tuple of float
+        Of the draws, one for each of :data:`SHARES`; empty for limits.
     """
 
     unit: str
@@ -34,6 +38,7 @@ class Band:
     low: float | None
     high: float | None
     level: float | None = LEVEL
+    quantiles: tuple[float, ...] = ()
 
     @property
     def is_one_sided(self) -> bool:
@@ -58,6 +63,7 @@ def band_of(draws: FloatArray, unit: str, *, known: str = BOTH) -> Band:
         median=middle if known == BOTH else None,
         low=None if known == AT_MOST else low,
         high=None if known == AT_LEAST else high,
+        quantiles=tuple(float(one) for one in np.quantile(draws, SHARES)),
     )
 
 

@@ -21,6 +21,12 @@ from tameshi.target.transfer.striker import Striker
 
 FloatArray = NDArray[np.float64]
 DRAWS = 10_000
+DOUBTS = ("odd-pulse", "pad-unknown", "unlike-published")
+"""Codes of the flags that say that the model may not hold for a strike."""
+
+OUTSIDE = ("long-push", "striker-too-fast")
+"""Codes of the flags that say that it does not: its bands are shown, and set beside nothing."""
+
 _SHAPES = (0.35, 0.75)
 """Mean over peak force of contacts that the model knows: from sharply lost energy to hardly rounded."""
 
@@ -38,6 +44,8 @@ class Arrival:
     impulse : Band [N s]
     acceleration : Band
         Greatest, of the whole part as one mass. [m/s2]
+    mean_acceleration : Band
+        Over the contact. [m/s2]
     speed : Band
         Of the part afterwards. [m/s]
     """
@@ -47,6 +55,7 @@ class Arrival:
     duration: Band
     impulse: Band
     acceleration: Band
+    mean_acceleration: Band
     speed: Band
 
 
@@ -126,6 +135,7 @@ def transfer(
     passed = [draw_passed(blow, model, striker, draws=each, generator=generator) for model in part.models]
     if any(one.likeness_is_low for one in passed):
         noted.append(_unlike(blow, striker))
+    noted += _too_fast(blow, _all(passed, "striker_speed"))
     return Transfer(
         blow=blow,
         part=part,
@@ -205,6 +215,20 @@ def _unlike(blow: Blow, striker: Striker) -> Flag:
     )
 
 
+def _too_fast(blow: Blow, speed: FloatArray) -> list[Flag]:
+    fastest, median = float(row("transfer_limits", "fastest")["value"]), float(np.median(speed))
+    if median <= fastest:
+        return []
+    return [
+        Flag(
+            "striker-too-fast",
+            f"With what was said of the striker it must have come at {median:.2g} m/s; the fastest published "
+            f"strikes reach {fastest:g} m/s.",
+            blow.index,
+        )
+    ]
+
+
 def _without_striker(
     blow: Blow, part: BodyPart, striker: Striker, limits: Limits, flags: tuple[Flag, ...]
 ) -> Transfer:
@@ -238,6 +262,8 @@ def _arrival(name: str, passed: Sequence[Passed], blow: Blow) -> Arrival:
         duration=band_of(_all(passed, "duration"), "s", known=BOTH if known else AT_MOST),
         impulse=band_of(impulse, "N s"),
         acceleration=band_of(force / mass, "m/s2", known=BOTH if known else AT_LEAST),
+        # that of the recorded pulse scaled to each draw, as the measures of a head have it
+        mean_acceleration=band_of(blow.shape * force / mass, "m/s2", known=BOTH if known else AT_LEAST),
         speed=band_of(impulse / mass, "m/s"),
     )
 

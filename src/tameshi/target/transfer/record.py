@@ -7,6 +7,7 @@ from typing import Any
 
 from tameshi.quantity import Quantity, as_dict, to_record
 from tameshi.reference import row, table
+from tameshi.target.transfer.assumed import assumptions
 from tameshi.target.transfer.band import Band
 from tameshi.target.transfer.extremes import Limits
 from tameshi.target.transfer.head_bands import HeadBands
@@ -16,17 +17,34 @@ from tameshi.target.transfer.spread import Known, Range
 from tameshi.target.transfer.striker import Striker
 
 SCHEMA = "tameshi.transfer/1"
+ARRIVING = ("peak_force", "duration", "impulse", "acceleration", "mean_acceleration", "speed")
+LIMITED = {
+    "peak_force": "force",
+    "acceleration": "acceleration",
+    "speed": "speed",
+    "hic15": "hic15",
+    "hic36": "hic36",
+}
+OF_A_HEAD = {
+    "peak": "peak",
+    "hic15": "hic15",
+    "hic36": "hic36",
+    "severity_index": "severity",
+    "clip_3ms_contiguous": "clip_contiguous",
+    "clip_3ms_summed": "clip_summed",
+}
 Form = Callable[[Quantity], dict[str, Any]]
+BandForm = Callable[[Band], dict[str, Any]]
 
 
 def transfer_as_dict(found: Transfer) -> dict[str, Any]:
     """Return a transfer as one entry of what ``tameshi transfer --json`` prints."""
-    return _transfer(found, as_dict)
+    return _transfer(found, as_dict, band_as_dict)
 
 
 def transfer_to_record(found: Transfer) -> dict[str, Any]:
-    """Return the stored form, whose measured quantities ``tameshi.quantity.from_record`` reads back."""
-    return {**_transfer(found, to_record), "onto": part_as_dict(found.part)}
+    """Return the stored form, which :func:`transfer_from_record` reads back: with the quantiles of bands."""
+    return {**_transfer(found, to_record, _band_to_record), "onto": part_as_dict(found.part)}
 
 
 def band_as_dict(band: Band) -> dict[str, Any]:
@@ -41,6 +59,10 @@ def band_as_dict(band: Band) -> dict[str, Any]:
     }
 
 
+def _band_to_record(band: Band) -> dict[str, Any]:
+    return {**band_as_dict(band), "quantiles": list(band.quantiles)}
+
+
 def part_as_dict(part: BodyPart) -> dict[str, Any]:
     """Return a part of the body with the parameters it stands for and their sources."""
     return {"part": part.name, "models": [_model(one) for one in part.models]}
@@ -52,7 +74,7 @@ def cautions() -> list[dict[str, str]]:
     return [{"code": key, "lead": one["lead"], "text": one["text"]} for key, one in rows.items()]
 
 
-def _transfer(found: Transfer, form: Form) -> dict[str, Any]:
+def _transfer(found: Transfer, form: Form, band: BandForm) -> dict[str, Any]:
     blow = found.blow
     return {
         "strike": blow.index,
@@ -66,14 +88,15 @@ def _transfer(found: Transfer, form: Form) -> dict[str, Any]:
         },
         "striker": {
             **_said(found.striker, form),
-            "effective_mass": _optional(found.striker_mass),
-            "speed": _optional(found.striker_speed),
-            "stiffness": _optional(found.striker_stiffness),
+            "effective_mass": _optional(found.striker_mass, band),
+            "speed": _optional(found.striker_speed, band),
+            "stiffness": _optional(found.striker_stiffness, band),
         },
-        "arrival": None if found.arrival is None else _arrival(found.arrival),
-        "by_model": [_arrival(one) for one in found.by_model],
-        "limits": _limits(found.limits),
-        "head": None if found.head is None else _head(found.head),
+        "arrival": None if found.arrival is None else _arrival(found.arrival, band),
+        "by_model": [_arrival(one, band) for one in found.by_model],
+        "limits": _limits(found.limits, band),
+        "head": None if found.head is None else _head(found.head, band),
+        "assumptions": list(assumptions(found)),
         "flags": [flag.as_dict() for flag in found.flags],
     }
 
@@ -94,40 +117,20 @@ def _known(known: Known | None, unit: str, form: Form) -> dict[str, Any] | None:
     return {"low": known.low, "high": known.high, "unit": unit} if isinstance(known, Range) else form(known)
 
 
-def _optional(band: Band | None) -> dict[str, Any] | None:
-    return None if band is None else band_as_dict(band)
+def _optional(band: Band | None, form: BandForm) -> dict[str, Any] | None:
+    return None if band is None else form(band)
 
 
-def _arrival(arrival: Arrival) -> dict[str, Any]:
-    return {
-        "name": arrival.name,
-        "peak_force": band_as_dict(arrival.peak_force),
-        "duration": band_as_dict(arrival.duration),
-        "impulse": band_as_dict(arrival.impulse),
-        "acceleration": band_as_dict(arrival.acceleration),
-        "speed": band_as_dict(arrival.speed),
-    }
+def _arrival(arrival: Arrival, form: BandForm) -> dict[str, Any]:
+    return {"name": arrival.name, **{name: form(getattr(arrival, name)) for name in ARRIVING}}
 
 
-def _limits(limits: Limits) -> dict[str, Any]:
-    return {
-        "peak_force": band_as_dict(limits.force),
-        "acceleration": band_as_dict(limits.acceleration),
-        "speed": _optional(limits.speed),
-        "hic15": _optional(limits.hic15),
-        "hic36": _optional(limits.hic36),
-    }
+def _limits(limits: Limits, form: BandForm) -> dict[str, Any]:
+    return {key: _optional(getattr(limits, name), form) for key, name in LIMITED.items()}
 
 
-def _head(head: HeadBands) -> dict[str, Any]:
-    return {
-        "peak": band_as_dict(head.peak),
-        "hic15": band_as_dict(head.hic15),
-        "hic36": band_as_dict(head.hic36),
-        "severity_index": band_as_dict(head.severity),
-        "clip_3ms_contiguous": band_as_dict(head.clip_contiguous),
-        "clip_3ms_summed": band_as_dict(head.clip_summed),
-    }
+def _head(head: HeadBands, form: BandForm) -> dict[str, Any]:
+    return {key: form(getattr(head, name)) for key, name in OF_A_HEAD.items()}
 
 
 def _model(model: PartModel) -> dict[str, Any]:

@@ -32,9 +32,9 @@ def require_plain(view: View, plane: Plane, laid: Laid) -> None:
     ):
         raise UnmeasurableError(
             "no-reference",
-            "The sheet has four dark squares near its corners, like the target sheet, but they cannot be "
-            "read as its markers.",
-            hint="Photograph it again, sharp, evenly lit and from nearer, all four squares in view.",
+            "The sheet has four dark squares near its corners, like the target sheet: it is no plain sheet.",
+            hint="Name the target sheet (--reference target). Where its markers cannot be read, photograph "
+            "it again, sharp, evenly lit and from nearer, all four squares in view.",
         )
 
 
