@@ -122,6 +122,11 @@ def test_a_broad_smear_out_of_the_print_is_told():
     assert "finger wiped" in said(found, "smeared")
 
 
+def test_a_felt_pens_stroke_counted_with_the_print_is_told():
+    found = measured(scanned(0.8 * pair(), lit=through(1.5 * bar(0.02, 0.015, 0.05, 0.0185), GREEN)))
+    assert "x = 35 mm, y = 17 mm" in said(found, "other-ink")
+
+
 def test_a_print_within_a_stain_is_refused():
     stain = through(0.3 * disc(0.035), COFFEE)
     with pytest.raises(UnmeasurableError) as caught:
@@ -162,7 +167,9 @@ def test_an_outline_frayed_along_fibres_is_told():
 
 def test_a_smooth_print_has_no_such_flags():
     found = measured(scanned(1.5 * pair()))
-    assert not {"ragged-edge", "smeared", "loose-edge", "blurred", "set-aside"} & set(codes(found))
+    assert not {"other-ink", "ragged-edge", "smeared", "loose-edge", "blurred", "set-aside"} & set(
+        codes(found)
+    )
 
 
 def test_ink_half_as_dark_inside_as_at_its_rim_and_full_of_pores_is_found():

@@ -27,6 +27,7 @@ from tameshi.footprint.ink.exposure import Exposure, look_at_exposure, require_e
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.finger_marks import without_finger_marks
 from tameshi.footprint.ink.glare import glare_flags
+from tameshi.footprint.ink.inks import other_inks
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
 from tameshi.footprint.ink.loose_edges import edge_remark
 from tameshi.footprint.ink.on_stain import require_no_stain
@@ -195,7 +196,8 @@ def _overview(
     beyond = ink_beyond(view, pieces, reference, scale, settings.smallest_patch)
     outside = require_none_beyond(beyond, reference, settings, lassoed=bool(corrections.lassos))
     edges = edge_remark(ink, pieces, reference.region)
-    return ink, pieces, (*flags, *strange, *marks, *outside, *edges), places
+    inks = other_inks(picture, pieces, reference.region, scale)
+    return ink, pieces, (*flags, *strange, *marks, *outside, *edges, *inks), places
 
 
 def _measured(

@@ -7,17 +7,15 @@ import numpy as np
 
 from tameshi.errors import Flag
 from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.ink.inks import colour_of, differ
 from tameshi.footprint.ink.pieces import Piece, Pieces, sides_reached
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
-from tameshi.footprint.picture.light import DARKEST, LINEAR
 from tameshi.footprint.references.reference import Reference
 
 _NEAR = 0.012  # metres: a piece of the overview so near to such a place belongs to it
 _COVERED = (
     "Something lies over the edge of the sheet, or a corner of it is folded: what is dark there was left out."
 )
-_RING = 8  # pixels of the overview around a piece: paper
-_SAME_COLOUR = 0.966  # cosine of 15 degrees: thin and thick layers of one ink differ less
 _STRANGE = "Beside the squares lies something dark that has not the colour of the print; it was left out"
 _EDGE = 1  # pixels of the overview that count as its edge
 
@@ -81,8 +79,8 @@ def without_strange(
     ]
     if not beside or not whole:
         return pieces, ()
-    own = _colour(picture, pieces, whole[0])
-    strange = {piece.label for piece in beside if _differ(own, _colour(picture, pieces, piece))}
+    own = colour_of(picture, pieces, whole[0])
+    strange = {piece.label for piece in beside if differ(own, colour_of(picture, pieces, piece))}
     if not strange:
         return pieces, ()
     over = tuple(replace(piece, kind="border") for piece in pieces.patches if piece.label in strange)
@@ -106,28 +104,3 @@ def _at(piece: Piece, reference: Reference, scale: float) -> str:
     x = reference.region.left + (piece.centre[0] + 0.5) * scale
     y = reference.region.top + (piece.centre[1] + 0.5) * scale
     return f"x = {1000.0 * x:.0f} mm, y = {1000.0 * y:.0f} mm"
-
-
-def _colour(picture: Pixels, pieces: Pieces, piece: Piece) -> FloatArray:
-    """Return by how much the logarithm of light falls from the paper beside a piece to it, in each colour."""
-    left, top, columns, rows = piece.box
-    window = (
-        slice(max(0, top - _RING), top + rows + _RING),
-        slice(max(0, left - _RING), left + columns + _RING),
-    )
-    labels, light = pieces.labels[window], np.log(LINEAR[picture[window]] + DARKEST)
-    own = np.asarray(labels == piece.label, np.uint8)
-    core = cv2.erode(own, np.ones((3, 3), np.uint8)) > 0
-    near = cv2.dilate(own, np.ones((2 * _RING + 1, 2 * _RING + 1), np.uint8)) > 0
-    paper = near & (cv2.dilate((labels > 0).astype(np.uint8), np.ones((5, 5), np.uint8)) == 0)
-    if not core.any() or not paper.any():
-        return np.zeros(3)
-    return np.asarray(np.median(light[paper], axis=0) - np.median(light[core], axis=0), np.float64)
-
-
-def _differ(one: FloatArray, other: FloatArray) -> bool:
-    """Return whether the colours of two inks are surely not the same."""
-    sizes = float(np.linalg.norm(one)), float(np.linalg.norm(other))
-    if min(sizes) <= 0.0:
-        return False
-    return float(one @ other) < _SAME_COLOUR * sizes[0] * sizes[1]

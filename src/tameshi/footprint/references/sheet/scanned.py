@@ -79,8 +79,8 @@ def pitch_flags(view: View, plane: Plane) -> tuple[Flag, ...]:
     name = "A4" if like[0] == mains[0] else "Letter"
     size, times = f"{short * 1e3:.0f} by {long * 1e3:.0f} mm", width / short
     message = (
-        f"At the stated pitch the sheet in view would be {size}; if it is {name}, the pitch is {times:.2g} times "
-        f"the stated one and the area {times**2:.2g} times as large."
+        f"At the stated pitch the sheet in view would be {size}; if it is {name}, the pitch is {times:.2g} "
+        f"times the stated one and the area {times**2:.2g} times as large."
     )
     return (Flag("pitch-doubtful", message),)
 
