@@ -21,6 +21,7 @@ _SMOOTH = 1.5  # pitches
 _FINE_SIGMA = 2.5  # pixels that a smoothing must still have where its picture is made smaller
 _DIFFERENT = 12  # windows of different seeds are so many, at most
 _ANOTHER_WAY = 0.87  # cosine: stripes across others, as ticks are across the grain of wood
+_SMALLEST_PITCH = 3.2  # pixels: finer ticks run together
 _FAINTEST = 0.004  # answer to a wave: the texture of paper gives less, the palest ticks more
 _TRIED = 12  # waves whose answers are worked out, at most
 _ONE_WAY = 5  # seeds of about one direction are so many, at most: grain has many pitches, ticks one
@@ -67,6 +68,8 @@ def find_stripes(grey: Pixels) -> list[Stripes]:
     for score, wave, middle, factor in waves:
         if len(found) >= _DIFFERENT or len(tried) >= _TRIED:
             break
+        if np.linalg.norm(wave) > 1.0 / _SMALLEST_PITCH:
+            continue
         alike = sum(_along_one_way(other.wave, wave) for other in tried)
         if alike >= _ONE_WAY or any(_seen_by(other, wave, middle) for other in tried):
             continue
