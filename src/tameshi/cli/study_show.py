@@ -12,7 +12,7 @@ from tameshi.cli.shown import both_units, print_table, say
 from tameshi.cli.study_work import Seen
 from tameshi.pressure import pressure_as_dict
 from tameshi.quantity import System, as_dict, from_record
-from tameshi.study import chosen_area
+from tameshi.study import chosen_area, pairing_of
 
 STUDY_SCHEMA = "tameshi.study/1"
 
@@ -38,6 +38,9 @@ def show_study(seen: Seen, system: System) -> None:
         say("  A chance is no promise: see tameshi breaking for what it rests on, and for the cautions.")
     for line in _missing(seen):
         say(f"  - {line}")
+    alone = pairing_of(seen.strikes, seen.areas).alone
+    if alone:
+        say("unpaired", *(f"  - {one.words}" for one in alone))
 
 
 def study_as_dict(seen: Seen) -> dict[str, Any]:
@@ -81,8 +84,31 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
             for joined in seen.joined
         ],
         "contacts": contacts_as_list(seen.contacts),
+        "pairing": _pairing(seen),
         "targets": broken_as_list(seen.broken),
         "missing": _missing(seen),
+    }
+
+
+def _pairing(seen: Seen) -> dict[str, Any]:
+    found = pairing_of(seen.strikes, seen.areas)
+    return {
+        "strikes": [
+            {
+                "recording": one.recording,
+                "strike": one.strike,
+                "technique": one.technique,
+                "athlete": one.athlete,
+                "session": one.session,
+                "prints": list(one.prints),
+                "clips": list(one.clips),
+            }
+            for one in found.strikes
+        ],
+        "alone": [
+            {"code": one.code, "file": one.name, "strikes": list(one.strikes), "words": one.words}
+            for one in found.alone
+        ],
     }
 
 

@@ -38,6 +38,7 @@ from tameshi.footprint.ink.prints import groups_of, separate_prints
 from tameshi.footprint.ink.remarks import (
     bright_remark,
     debris_remark,
+    ink_beside_white,
     is_bright,
     remarks,
     require_measurable,
@@ -207,9 +208,10 @@ def _measured(
     edge, exposure = looks
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
-    require_measurable(seen, outline, contact, edge)
+    white = ink_beside_white(seen, outline, edge)
+    require_measurable(seen, contact, edge, white)
     exposed = require_exposed(exposure, contact)
-    pale = is_bright(seen, outline, edge)
+    pale = is_bright(white)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)

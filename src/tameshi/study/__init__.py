@@ -46,6 +46,7 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
+from tameshi.study.pairing import Alone, Companion, PairedStrike, Pairing, pairing_of
 from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.striking import strike_of_technique
@@ -62,8 +63,10 @@ __all__ = [
     "OVERLAY",
     "Added",
     "AgainstForce",
+    "Alone",
     "Cell",
     "CheckReport",
+    "Companion",
     "Contact",
     "DataColumn",
     "DataTable",
@@ -78,6 +81,8 @@ __all__ = [
     "Original",
     "Outcome",
     "Pair",
+    "PairedStrike",
+    "Pairing",
     "Print",
     "PrintDescription",
     "Progress",
@@ -118,6 +123,7 @@ __all__ = [
     "new_study",
     "open_study",
     "originals",
+    "pairing_of",
     "predict_of_study",
     "prints",
     "questions",

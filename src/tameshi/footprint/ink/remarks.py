@@ -43,8 +43,17 @@ _BRIGHT = "The paper is brighter than the picture can show, and the ink is pale;
 _PURE_WHITE = 252  # stored value
 
 
-def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: Edge) -> None:
+def require_measurable(seen: CloseUp, counted: Counted, edge: Edge, white: float) -> None:
     """Refuse a print that the picture cannot support.
+
+    Parameters
+    ----------
+    seen : CloseUp
+    counted : Counted
+        Contact, in pixels.
+    edge : Edge
+    white : float
+        As :func:`ink_beside_white` returns it.
 
     Raises
     ------
@@ -68,7 +77,7 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
             f"{200.0 * share:.0f} % for that alone.",
             hint="Photograph it sharply and from nearer, or scan it at a higher resolution.",
         )
-    if _ink_beside_white(seen, outline, edge) > _WASHED_OUT:
+    if white > _WASHED_OUT:
         raise UnmeasurableError(
             "overexposed",
             "The picture is overexposed: the paper is pure white and the ink nearly so.",
@@ -76,15 +85,16 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
         )
 
 
-def is_bright(seen: CloseUp, outline: Outline, edge: Edge) -> bool:
-    """Return whether pale ink lies on paper whiter than the picture can show."""
-    return _ink_beside_white(seen, outline, edge) > _PALE_ON_WHITE
+def is_bright(white: float) -> bool:
+    """Return whether pale ink lies on paper whiter than the picture can show, by :func:`ink_beside_white`."""
+    return white > _PALE_ON_WHITE
 
 
-def _ink_beside_white(seen: CloseUp, outline: Outline, edge: Edge) -> float:
+def ink_beside_white(seen: CloseUp, outline: Outline, edge: Edge) -> float:
     """Return the stored level of ink as a share of white, nought where paper is not pure white."""
     some, depth = seen.picture[::_SOME, ::_SOME], outline.depth[::_SOME, ::_SOME]
-    if float(np.median(some[depth < -3.0 * edge.softness - 2.0])) < _PURE_WHITE:
+    paper = some[depth < -3.0 * edge.softness - 2.0]
+    if 2 * np.count_nonzero(paper >= _PURE_WHITE) < paper.size:
         return 0.0
     inked = (depth > 0.0) & (seen.dark[::_SOME, ::_SOME] > 0)  # white gaps between ridges are no ink
     return float(np.median(some[inked if inked.any() else depth > 0.0], axis=0).min()) / 255.0

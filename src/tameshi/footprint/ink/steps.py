@@ -135,11 +135,12 @@ def _dark(
 
 def _darker_than_half_way(light: Picture, low: Picture, high: Picture, steps: Where) -> Mask:
     """Return 1 where it is darker than half way up the steps nearby."""
-    floor, ceiling = np.exp(low[steps]), np.exp(high[steps])
+    at = np.flatnonzero(steps)
+    floor, ceiling = np.exp(low.take(at)), np.exp(high.take(at))
     middle, weight = np.zeros_like(light), np.zeros_like(light)
-    middle[steps] = np.log(0.5 * (floor + ceiling))
-    weight[steps] = (ceiling - floor) ** 2  # from bare paper down says more than from thin to thick ink
-    return np.asarray(light < spread_over(middle, weight), np.uint8)
+    middle.put(at, np.log(0.5 * (floor + ceiling)))
+    weight.put(at, (ceiling - floor) ** 2)  # from bare paper down says more than from thin to thick ink
+    return np.asarray(light < spread_over((middle,), weight)[0], np.uint8)
 
 
 def _steps(size: Picture, scale: float, share: float) -> Where:
