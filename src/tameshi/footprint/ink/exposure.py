@@ -15,7 +15,7 @@ from scipy.stats import norm
 from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
-from tameshi.footprint.ink.outline import Outline, ink_level
+from tameshi.footprint.ink.outline import Outline, ink_levels
 from tameshi.footprint.ink.surface import ratio
 from tameshi.footprint.picture.arrays import Mask, Where
 from tameshi.footprint.picture.channels import lowest
@@ -138,7 +138,7 @@ def _fading(seen: CloseUp, outline: Outline, edge: Edge) -> float:
     inside = np.asarray(outline.depth > 0.0, np.float32)
     sums, share = (cv2.blur(values, (side, side)) for values in ((1.0 - seen.linear) * inside, inside))
     dark = ratio(np.asarray(sums, np.float32), np.asarray(share, np.float32))
-    usual = ink_level(1.0 - seen.linear, within, seen.scale)
+    (usual,) = ink_levels((1.0 - seen.linear,), within, seen.scale)
     return float(np.mean(dark[band] < _FADED * usual[band]))
 
 
