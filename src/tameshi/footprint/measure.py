@@ -15,14 +15,17 @@ from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.corrected import corrected
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.known_lens import KnownLens
-from tameshi.footprint.geometry.plane import pixel_size, rectify
+from tameshi.footprint.geometry.plane import is_scan, pixel_size, rectify
 from tameshi.footprint.geometry.unseen import unseen
-from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_if_known, sum_of
+from tameshi.footprint.ink.area import bright_shift, contact_areas, inked_areas, sum_if_known, sum_of
+from tameshi.footprint.ink.beyond import ink_beyond, require_none_beyond
 from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
 from tameshi.footprint.ink.covered import without_covered, without_strange
+from tameshi.footprint.ink.exposure import Exposure, look_at_exposure, require_exposed
 from tameshi.footprint.ink.find import Ink, find_ink
+from tameshi.footprint.ink.finger_marks import without_finger_marks
 from tameshi.footprint.ink.glare import glare_flags
 from tameshi.footprint.ink.inks import other_inks
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
@@ -33,6 +36,7 @@ from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.ink.prints import groups_of, separate_prints
 from tameshi.footprint.ink.remarks import (
+    bright_remark,
     debris_remark,
     ink_beside_white,
     is_bright,
@@ -53,6 +57,10 @@ from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, Se
 from tameshi.footprint.results.settings import FootprintSettings
 from tameshi.footprint.results.wide import wide_flags
 
+_PAPERS_EDGE = (
+    "sheet",
+    "scan",
+)  # kinds of reference whose region ends where the paper does, or shows its edge
 _MORE_THAN_SPECKS = 1e-4  # square metres
 
 
@@ -132,9 +140,10 @@ def _print(view: View, found: Reference, settings: FootprintSettings, correction
     outline, left_out, curves = leave_out(seen, draw_outline(seen, settings.gap), places, found.stretch)
     glare = glare_flags(seen, outline)
     edge = look_at_edge(seen, outline)  # the ink's own, not a lasso's
+    exposure = look_at_exposure(view, seen, outline, edge, scanned=is_scan(found.plane))
     seen, outline = keep_inside(seen, outline, corrections, found.stretch)
     apart = corrections.apart or settings.apart
-    patches, spacings, prints, flags = _measured(seen, outline, edge, found, apart)
+    patches, spacings, prints, flags = _measured(seen, outline, (edge, exposure), found, apart)
     aside = (*left_out, *_set_aside(ink, pieces, found))
     whole = sum_of(patch.contact_area for patch in patches)
     said = {flag.code for flag in found.flags}
@@ -177,24 +186,32 @@ def _overview(
     pieces = sort_pieces(ink, settings, framed=reference.framed, hidden=hidden)
     pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
     pieces, strange = without_strange(picture, pieces, reference, scale)
+    marks: tuple[Flag, ...] = ()
+    if reference.kind in _PAPERS_EDGE:
+        pieces, marks = without_finger_marks(pieces, reference.region, scale, reference.stretch)
     ground = Ground(reference.region, scale, reference.stretch)
     pieces, places = sort_by_hand(pieces, corrections, ground)
     _require_print(pieces)
     require_whole(pieces, reference.region, scale, edge=reference.edge)
     require_no_stain(ink, pieces, reference.region)
+    beyond = ink_beyond(view, pieces, reference, scale, settings.smallest_patch)
+    outside = require_none_beyond(beyond, reference, settings, lassoed=bool(corrections.lassos))
     edges = edge_remark(ink, pieces, reference.region)
     inks = other_inks(picture, pieces, reference.region, scale)
-    return ink, pieces, (*flags, *strange, *edges, *inks), places
+    return ink, pieces, (*flags, *strange, *marks, *outside, *edges, *inks), places
 
 
 def _measured(
-    seen: CloseUp, outline: Outline, edge: Edge, reference: Reference, apart: float
+    seen: CloseUp, outline: Outline, looks: tuple[Edge, Exposure], reference: Reference, apart: float
 ) -> tuple[tuple[Patch, ...], tuple[Spacing, ...], tuple[SeparatePrint, ...], tuple[Flag, ...]]:
     """Count the areas of the patches, put them together to prints, and say what limits them."""
+    edge, exposure = looks
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
     white = ink_beside_white(seen, outline, edge)
     require_measurable(seen, contact, edge, white)
+    exposed = require_exposed(exposure, contact)
+    pale = is_bright(white)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
@@ -203,7 +220,9 @@ def _measured(
         outline,
         numbers,
         (
-            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(white)),
+            contact_areas(
+                contact, reference, edge, seen.scale, bright=bright_shift(edge, exposure, pale=pale)
+            ),
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
@@ -211,7 +230,11 @@ def _measured(
     )
     groups = groups_of(seen, outline, numbers, apart / reference.stretch)
     prints, several = separate_prints(patches, groups)
-    flags = (*remarks(seen, outline, contact, edge, ridging, white), *several)
+    flags = (
+        *(exposed or bright_remark(pale=pale)),
+        *remarks(seen, outline, contact, edge, ridging),
+        *several,
+    )
     return patches, spacings_of(lies, groups, reference), prints, flags
 
 

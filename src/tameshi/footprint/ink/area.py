@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable
 
 from tameshi.footprint.ink.cover import Counted, Edge
+from tameshi.footprint.ink.exposure import Exposure
 from tameshi.footprint.ink.ridges import Ridging
 from tameshi.footprint.references.reference import Reference
 from tameshi.quantity import Measured, Missing, Quantity, Source, rectangular_u, total
@@ -22,7 +23,7 @@ _SOFT_ERROR = 0.12  # and so much of what softens an edge beyond the blur
 
 
 def contact_areas(
-    counted: Counted, reference: Reference, edge: Edge, scale: float, *, bright: bool = False
+    counted: Counted, reference: Reference, edge: Edge, scale: float, *, bright: float = 0.0
 ) -> tuple[Quantity, ...]:
     """Return the contact area of each patch.
 
@@ -33,23 +34,35 @@ def contact_areas(
     edge : Edge
     scale : float
         Metres a pixel, as drawn.
-    bright : bool
-        Whether pale ink lies on paper whiter than the picture can show.
+    bright : float
+        How far the outline may be off since the paper is whiter than the picture can show, in pixels.
     """
     bleed = rectangular_u(float(row("prints", "ink-bleed")["half_width"]))
     parts = {Source("ink:bleed", "ink bleed"): bleed}
     bled = max(0.0, edge.softness * scale - _NO_BLEED)
     if bled > 0.0:
         parts[Source(f"{reference.key}:soft", "soft edge")] = rectangular_u(_BLED_SHIFT * bled)
-    if bright:
-        shift = rectangular_u(_BRIGHT_SHIFT * edge.softness * scale)
-        parts[Source(f"{reference.key}:bright", "paper too bright")] = shift
+    if bright > 0.0:
+        parts[Source(f"{reference.key}:bright", "paper too bright")] = rectangular_u(bright * scale)
     areas = []
     for area, length in zip(_areas(counted, reference, edge, scale), counted.length, strict=True):
         for source, off in parts.items():
             area = area.with_part(source, off * float(length) * scale * reference.area_factor.value)  # noqa: PLW2901
         areas.append(area)
     return tuple(areas)
+
+
+def bright_shift(edge: Edge, exposure: Exposure, *, pale: bool) -> float:
+    """Return how far paper whiter than the picture can show may have moved the outline, in pixels.
+
+    Parameters
+    ----------
+    edge : Edge
+    exposure : Exposure
+    pale : bool
+        Whether the ink is pale as well.
+    """
+    return max(exposure.shift, _BRIGHT_SHIFT * edge.softness if pale else 0.0)
 
 
 def inked_areas(

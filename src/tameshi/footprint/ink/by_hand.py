@@ -14,7 +14,7 @@ from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.outline import Outline, depth_inside
 from tameshi.footprint.ink.patches import number_patches
-from tameshi.footprint.ink.pieces import Piece, Pieces, sides_reached
+from tameshi.footprint.ink.pieces import FINGER_MARK, Piece, Pieces, sides_reached
 from tameshi.footprint.picture.arrays import FloatArray, Labels, Mask, Picture
 from tameshi.footprint.results.corrections import Corrections, Place
 from tameshi.footprint.results.model import SetAside
@@ -220,7 +220,8 @@ def _take_in(pieces: Pieces, places: tuple[Place, ...], ground: Ground) -> Piece
 
 
 def _patch_at(pieces: Pieces, place: Place, ground: Ground) -> Piece:
-    patches = {piece.label: piece for piece in pieces.patches}
+    marks = (piece for piece in pieces.others if piece.kind == FINGER_MARK)  # left out already, as asked
+    patches = {piece.label: piece for piece in (*pieces.patches, *marks)}
     label = _label_at(np.where(np.isin(pieces.labels, list(patches)), pieces.labels, 0), place, ground)
     if label in patches:
         return patches[label]

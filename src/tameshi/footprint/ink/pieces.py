@@ -19,6 +19,9 @@ from tameshi.footprint.ink.strokes import cut_bodies, cut_tails
 from tameshi.footprint.picture.arrays import Labels, Mask, Where
 from tameshi.footprint.results.settings import FootprintSettings
 
+FINGER_MARK = "finger-mark"
+"""Kind of a piece that a finger left at the rim of the sheet."""
+
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
 _SMALLEST_PRINT = 1e-6  # square metres
 _THINNEST = 0.0019  # metres: skin leaves no thinner patch
@@ -30,6 +33,7 @@ _SPECK = 0.3e-6  # square metres
 _MOSTLY = 0.5
 _AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
+_DARKEST = 1e-3  # of the paper's light: darkness is never less
 _PICTURES_EDGE = "the edge of the picture"
 
 
@@ -42,7 +46,7 @@ class Piece:
     label : int
     kind : str
         ``"patch"``, or why it is set aside: ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``,
-        ``"stain"``, ``"border"``.
+        ``"stain"``, ``"border"``, ``"finger-mark"``.
     area : float
         In square metres as drawn.
     box : (int, int, int, int)
@@ -179,10 +183,25 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
             raise UnmeasurableError(
                 "print-cut-off",
                 f"The print reaches {_PICTURES_EDGE if by_picture else edge} at its {' and '.join(sides)} "
-                f"(patch around x = {x:.0f} mm, y = {y:.0f} mm): its area would be a lower bound only.",
+                f"(patch around x = {x:.0f} mm, y = {y:.0f} mm{_beside_others(piece, pieces)}): its area "
+                "would be a lower bound only.",
                 hint="Strike again nearer the middle, or bring the whole print into the picture. What is no "
                 f'print can be left out by hand: --leave-out "{x:.0f},{y:.0f}".',
             )
+
+
+def _beside_others(piece: Piece, pieces: Pieces) -> str:
+    """Say what a piece at the edge is beside patches that lie wholly inside; empty where there are none."""
+    whole = [other for other in pieces.patches if not sides_reached(other, pieces)[0]]
+    if not whole:
+        return ""
+    main = max(whole, key=lambda other: other.area)
+    number = f"{len(whole)} other patch{'es' if len(whole) > 1 else ''}"
+    share = 100.0 * piece.darkness / max(main.darkness, _DARKEST)
+    return (
+        f", {piece.area * 1e6:.0f} mm² of it in view, {share:.0f} % as dark as the largest of {number} that "
+        f"lie{'' if len(whole) > 1 else 's'} wholly inside"
+    )
 
 
 def sides_reached(piece: Piece, pieces: Pieces) -> tuple[tuple[str, ...], bool]:

@@ -10,11 +10,12 @@ from tameshi.footprint.ink.area import edge_error
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.outline import Outline
+from tameshi.footprint.ink.pieces import FINGER_MARK
 from tameshi.footprint.ink.ridges import Ridging
 from tameshi.footprint.ink.shape import shape_remarks
 from tameshi.footprint.results.model import Patch, SetAside
 
-_NO_DEBRIS = ("border", "left-out", "outside-lasso")  # by hand is said elsewhere
+_NO_DEBRIS = ("border", "left-out", "outside-lasso", FINGER_MARK)  # these are said elsewhere
 _HOLLOW_WORTH_SAYING = 0.01  # of the contact area
 _ASIDE_WORTH_SAYING = 0.01
 _THIN_WORTH_SAYING = 0.04  # of the contact area
@@ -100,7 +101,7 @@ def ink_beside_white(seen: CloseUp, outline: Outline, edge: Edge) -> float:
 
 
 def remarks(
-    seen: CloseUp, outline: Outline, counted: Counted, edge: Edge, ridging: Ridging, white: float
+    seen: CloseUp, outline: Outline, counted: Counted, edge: Edge, ridging: Ridging
 ) -> tuple[Flag, ...]:
     """Return the flags that the print itself calls for.
 
@@ -112,8 +113,6 @@ def remarks(
         Contact, in pixels.
     edge : Edge
     ridging : Ridging
-    white : float
-        As :func:`ink_beside_white` returns it.
     """
     found = (
         _hollow(seen, outline, counted),
@@ -122,9 +121,13 @@ def remarks(
         _ridges(ridging),
         _faint(seen, outline),
         *shape_remarks(seen, outline, counted),
-        Flag("bright", _BRIGHT) if is_bright(white) else None,
     )
     return tuple(flag for flag in found if flag is not None)
+
+
+def bright_remark(*, pale: bool) -> tuple[Flag, ...]:
+    """Return a flag where the ink is pale on paper whiter than the picture can show."""
+    return (Flag("bright", _BRIGHT),) if pale else ()
 
 
 def specks_remark(patches: tuple[Patch, ...], smallest: float) -> tuple[Flag, ...]:

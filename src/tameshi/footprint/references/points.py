@@ -25,6 +25,7 @@ from tameshi.reference import row
 _FEWEST = 4
 _FLATTEST = 0.02  # height of a triangle beside its longest side: flatter, its corners are on a line
 _AT_ODDS = 4.0  # root mean square misfit beside what picking leaves in doubt
+_AROUND = 0.05  # metres beyond the points, where the paper may go on
 _BENT, _FLAT = 0.005, 0.003  # of an area: sheet and lens, which points do not show; the sheet alone
 
 
@@ -70,6 +71,7 @@ def establish(view: View, asked: Asked) -> Reference:
         kind="points",
         plane=plane,
         region=region,
+        around=region.grown(_AROUND),
         stretch=1.0,
         area_factor=Quantity(1.0, "1", parts),
         tilt=angle,

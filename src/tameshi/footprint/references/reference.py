@@ -100,6 +100,8 @@ class Reference:
         The camera's lens, where the reference shows it.
     followed : Box or None
         The part of the region where paper was seen to lie bare, but for ink; None where that is all of it.
+    around : Box or None
+        What else may be the same paper, the region within it: ink there is told; None where nothing is.
     covered : (n, 2) array
         Places at that edge where something lies over it, in metres: dark there is no ink.
     """
@@ -121,6 +123,7 @@ class Reference:
     edge: str = "the edge of the picture"
     lens: KnownLens | None = None
     followed: Box | None = None
+    around: Box | None = None
     covered: FloatArray = field(default_factory=lambda: np.zeros((0, 2)))
 
 

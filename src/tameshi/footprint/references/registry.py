@@ -16,10 +16,11 @@ from tameshi.footprint.references.points import POINTS
 from tameshi.footprint.references.reference import Asked, Kind, Reference
 from tameshi.footprint.references.ruler.kind import RULER
 from tameshi.footprint.references.ruler.lying import require_no_ruler
-from tameshi.footprint.references.scan import SCAN
+from tameshi.footprint.references.scan import INCH, SCAN
 from tameshi.footprint.references.sharp import require_sharp
 from tameshi.footprint.references.sheet.kind import SHEET
 from tameshi.footprint.references.sheet.quad import find_quads
+from tameshi.footprint.references.sheet.scanned import pitch_flags, resolution_flags
 from tameshi.footprint.references.target.kind import TARGET, is_blown_out
 
 KINDS: tuple[Kind, ...] = (TARGET, SCAN, SHEET, GRID, RULER, POINTS)
@@ -65,6 +66,11 @@ def establish_reference(view: View, named: str, asked: Asked) -> Reference:
     found = kinds[name].establish(view, replace(asked, argument=argument))
     if name == SHEET.name:
         require_no_ruler(view, found.plane, found.region)
+    if name == GRID.name and not any(flag.code == "pitch-doubtful" for flag in found.flags):
+        return replace(found, flags=(*found.flags, *pitch_flags(view, found.plane)))
+    if name == SCAN.name:
+        dpi = (INCH * float(found.plane.matrix[0, 0]), INCH * float(found.plane.matrix[1, 1]))
+        return replace(found, flags=(*found.flags, *resolution_flags(view, dpi, asked.dpi)))
     return found
 
 

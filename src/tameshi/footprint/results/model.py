@@ -114,8 +114,8 @@ class SetAside:
     Parameters
     ----------
     kind : str
-        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"`` or ``"border"``; by hand
-        ``"left-out"`` or ``"outside-lasso"``.
+        ``"droplet"``, ``"speck"``, ``"smear"``, ``"line"``, ``"stain"``, ``"border"`` or
+        ``"finger-mark"``; by hand ``"left-out"`` or ``"outside-lasso"``.
     area : float
         In square metres, roughly.
     centroid : (float, float)

@@ -45,6 +45,7 @@ _LEAST_FLAT = 0.001  # of an area: paper is never flatter
 _NEAREST = (
     0.5  # of the depth of what was followed: paper deduced beyond it may lie so near to the lens's plane
 )
+_AROUND = 0.03  # metres of paper that may lie beyond its squares
 _HAIR = 1e-6  # of a pitch: rounding
 _ROUND = 1e3  # millimetres in a metre
 
@@ -100,6 +101,7 @@ def establish(view: View, asked: Asked) -> Reference:
         kind="grid",
         plane=plane,
         region=region,
+        around=region.grown(_AROUND),
         followed=Box(0.0, 0.0, board[0] * pitch, board[1] * pitch),
         stretch=1.0,
         area_factor=_area_factor(plane, board, pitch, (bend, asked.key)),

@@ -19,7 +19,6 @@ from tameshi.footprint.references.grid.looking import SMALLEST_PITCH, Growing, l
 from tameshi.footprint.references.grid.numbering import PHASES, folded_profile, with_all_lines
 from tameshi.footprint.references.grid.seed import Seed, find_seeds
 
-_SEEDS = 16  # parts that are tried
 _START, _FARTHER = 8.0, 1.35  # pitches followed at first; how much farther each time
 _ENOUGH_TO_NUMBER = 150  # crossings that tell whether every number has its line
 _BEND_FROM = 0.35  # of the picture's diagonal: a smaller part does not show a bend
@@ -68,7 +67,7 @@ def find_lattice(view: View) -> Lattice | None:
     view : View
     """
     level = paper_level(view.pixels)
-    for seed in find_seeds(level)[:_SEEDS]:
+    for seed in find_seeds(level):
         grown = _grown(level, seed)
         if grown is not None and is_lattice(grown):
             return _lattice(level, grown)

@@ -21,6 +21,7 @@ _APART = 0.64  # cosine: directions closer than 50 degrees are one family
 _SAME = 0.985  # cosine: of one family
 _LOWEST_OF = 0.3  # of the strongest peak: the lowest so strong is the fundamental
 _OVER_GROUND = 6.0
+_TRIED, _TRIED_COARSER = 16, 5  # parts: of all; and of each coarser copy, if they are not among those
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,22 +47,28 @@ class Seed:
 
 
 def find_seeds(level: Picture) -> list[Seed]:
-    """Return parts that look like squares, the best first.
+    """Return parts that look like squares: the best first, then the best of those in coarser copies.
+
+    A part holds squares of a few sizes only. Of wider ones it shows the overtones, and strongly: those of
+    full-size parts must not push out the parts of a coarser copy, in which wide squares are themselves.
 
     Parameters
     ----------
     level : (h, w) array
         Bright paper with darker lines, 0 to 1.
     """
-    seeds: list[Seed] = []
+    seeds: list[list[Seed]] = []
     thin = thin_darkness(level)
     for factor in _PLACES:
         size = (level.shape[1] // factor, level.shape[0] // factor)
         if min(size) < _WINDOW:
             break
         small = thin if factor == 1 else cv2.resize(thin, size, interpolation=cv2.INTER_AREA)
-        seeds += _in_picture(np.asarray(small, np.float32), factor)
-    return sorted(seeds, key=lambda seed: -seed.score)
+        found = _in_picture(np.asarray(small, np.float32), factor)
+        seeds.append(sorted(found, key=lambda seed: -seed.score))
+    best = sorted((seed for each in seeds for seed in each), key=lambda seed: -seed.score)[:_TRIED]
+    tried = {id(seed) for seed in best}
+    return [*best, *(seed for each in seeds[1:] for seed in each[:_TRIED_COARSER] if id(seed) not in tried)]
 
 
 def _in_picture(thin: Picture, factor: int) -> Iterable[Seed]:

@@ -39,6 +39,8 @@ def followed(signal: FloatArray, first: float, pitch: float, half: float) -> tup
     fit = RowFit(begin, pitch, 0.0, np.zeros((3, 3)), 0.0)
     reach, numbers, kept = _START, np.empty(0), np.empty(0, bool)
     while True:
+        if reach > len(signal):
+            return None  # more ticks than values: the fit has bent them together at a horizon
         all_numbers = np.arange(-reach, reach + 1.0)
         inside = all_numbers[
             (fit.place(all_numbers) > first + pitch) & (fit.place(all_numbers) < last - pitch)

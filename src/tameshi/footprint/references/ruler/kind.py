@@ -31,6 +31,7 @@ _SAME = 1e-6  # metres
 _LEAN_WORTH_SAYING = 4.0  # degrees
 _ODDS_WORTH_SAYING = 0.1
 _MOST_EDGES, _NEARLY_AS_LONG = 3, 0.4  # edges with ticks that are tried; ticks beside those of the first
+_AROUND = 0.08  # metres beside and beyond the paper that was found, where more of it may lie
 _TICK_LENGTHS = (1.9, 6.5)  # pitches: the shortest ticks of millimetre scales
 
 
@@ -68,6 +69,7 @@ def establish(view: View, asked: Asked) -> Reference:
         kind="ruler",
         plane=lying.plane,
         region=Box(0.0, 0.0, zone.width, zone.height),
+        around=Box(-_AROUND, 0.0, zone.width + _AROUND, zone.height + _AROUND),
         stretch=1.0,
         area_factor=Quantity(1.0, "1", ruler_parts()),
         tilt=angle,

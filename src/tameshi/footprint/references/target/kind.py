@@ -29,6 +29,7 @@ from tameshi.reference import row
 
 _OUTWARDS = np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
 _INSET = 0.0015  # metres inside the frame's middle where its line has surely ended
+_MARKER_RIM = 0.002  # metres around the markers, and along the sheet's edge
 _LARGEST_RESIDUAL = 0.0015  # metres: worse than this it is no sheet of ours
 _CLEARLY_BETTER = 3.0  # a paper fits better than another by this factor
 _NO_SHIFT = 1e-7  # metres: too little to tell anything by
@@ -88,7 +89,16 @@ def establish(view: View, asked: Asked) -> Reference:
         lens=learnt(flat.lens, flat.u_k, asked),
         sheet=sheet,
         framed=True,
+        around=_without_markers(sheet),
         edge="the frame of the zone",
+    )
+
+
+def _without_markers(sheet: Sheet) -> Box:
+    """Return the sheet between its rows of markers and left of its strip of tints."""
+    top, bottom = max(box.bottom for box in sheet.markers[:2]), min(box.top for box in sheet.markers[2:])
+    return Box(
+        _MARKER_RIM, top + _MARKER_RIM, min(tint.box.left for tint in sheet.tints), bottom - _MARKER_RIM
     )
 
 
