@@ -43,7 +43,7 @@ def write_figures(
 def drawings_of(
     comparison: Comparison, trials: Trials, seen: Seen, system: System
 ) -> list[ComparisonDrawing]:
-    """Return the drawings of a comparison: distributions, force against area, timelines, speed against mass."""
+    """Return the drawings of a comparison: distributions, planes of force and of speed, timelines."""
     areas = trials_of(seen.strikes, seen.joined, figure="contact_area", by=trials.by)
     forces = trials_of(seen.strikes, seen.joined, figure="peak_force", by=trials.by)
     every = [trial.value for each in (trials, areas, forces) for own in each.groups.values() for trial in own]

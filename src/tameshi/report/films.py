@@ -194,5 +194,5 @@ def _picture(place: Link, files: Mapping[str, bytes]) -> Picture | None:
     return Picture(
         png=files[OVERLAY],
         alternative=f"Frames of {place.words} with the followed marker's way drawn on them.",
-        caption="Every place where the marker was found, in the frame of contact; and frames around the hand.",
+        caption="Every place where the marker was found, in the frame of contact; frames around the hand.",
     )

@@ -24,6 +24,9 @@ _HOW_KNOWN = {
     "ours": "",
 }
 
+_WORDS = {"strikes": "Strikes", "film": "Films"}
+"""What results are of, by a key that only theirs have; else they are of prints."""
+
 
 def provenance_of(
     files: Sequence[Original],
@@ -84,7 +87,7 @@ def _settings(outcomes: Iterable[Measurement]) -> Iterable[SettingsUsed]:
     for outcome in outcomes:
         if outcome.error is not None:
             continue
-        word = "Strikes" if "strikes" in outcome.body else "Prints"
+        word = next((word for key, word in _WORDS.items() if key in outcome.body), "Prints")
         settings = outcome.body["settings"]
         _, names = used.setdefault((word, canonical_json(settings)), (settings, []))
         names.append(outcome.original.name)

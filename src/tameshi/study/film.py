@@ -75,7 +75,7 @@ def measure_kept_film(study: Study, film: FilmKept, *, at: datetime) -> Measurem
         measured = measure_film(data, film.original.name, ClipOptions(**filming))
         track = json.dumps(track_as_dict(measured.film, measured.motion), allow_nan=False)
         files = {OVERLAY: track_png(measured.film, measured.motion), TRACK: track.encode()}
-        return clip_as_dict(measured, to_record), files
+        return {**clip_as_dict(measured, to_record), "settings": filming}, files
 
     return made(study, film.original, recipe, make, at)
 
