@@ -99,7 +99,7 @@ def written_unit(symbol: str) -> str:
         return ""
     if symbol == "deg":
         return DEGREE
-    raised = symbol.replace("m2", "m²").replace("in2", "in²").replace("m3", "m³")
+    raised = symbol.replace("m2", "m²").replace("in2", "in²").replace("m3", "m³").replace("s2", "s²")
     return raised.replace(" ", "·")
 
 

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 _LINE = 0.21  # in
 _HEAD = 0.34  # in, above each panel
 _FOOT = 0.08  # in
-_NAMES = 0.42  # of the width
-_BARS = 0.42  # of the width; the rest is for figures
+_NAMES = 0.46  # of the width
+_BARS = 0.38  # of the width; the rest is for figures
 _LEAST = 0.005
 
 
