@@ -67,7 +67,10 @@ def test_a_film_that_cannot_be_measured_stands_with_its_reason(result, club, pun
     assert "Marker 3" in shown["why"]
 
 
-def test_a_catalogue_from_before_there_were_films_is_completed(result, club):
+def test_a_catalogue_from_before_there_were_films_is_completed(result, files, tmp_path):
+    club = tmp_path / "old"
+    result("study", "new", club)
+    result("study", "add", club, files / "strike.csv", "--technique", "punch")
     with sqlite3.connect(club / "catalogue.sqlite") as connection:
         connection.execute("DROP TABLE film")
     connection.close()
