@@ -1,6 +1,8 @@
 """Films in a study: kept, measured once, joined with the strike that they show."""
 
+import csv
 import sqlite3
+import zipfile
 
 import numpy as np
 import pytest
@@ -77,6 +79,12 @@ def test_a_catalogue_from_before_there_were_films_is_completed(result, files, tm
     assert result("study", "show", club)["films"] == []
 
 
-def test_the_archive_holds_what_is_said_of_films(result, club, tmp_path):
+def test_the_archive_holds_what_is_said_of_films_and_what_they_told(result, club, punch, tmp_path):
     archive = result("study", "export", club, "-o", tmp_path / "club.zip")
     assert "catalogue/film.jsonl" in archive["manifest"]
+    with zipfile.ZipFile(tmp_path / "club.zip") as packed:
+        (row,) = csv.DictReader(packed.read("tables/films.csv").decode("utf-8-sig").splitlines())
+    (shown,) = result("study", "show", club)["films"]
+    assert row["film"] == punch.name
+    assert float(row["speed_at_contact [m/s]"]) == shown["result"]["speed_at_contact"]["value"]
+    assert float(row["effective_mass [kg]"]) == pytest.approx(shown["effective_mass"]["value"])
