@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,7 +34,34 @@ LINES = (
     (0.75, 0.6, 0.8),
     (0.3, 0.3, 0.3),
 )
-BODIES = ((0.9, 0.9, 0.88), (0.85, 0.7, 0.25), (0.6, 0.6, 0.62), (0.75, 0.6, 0.4))
+
+
+@dataclass(frozen=True)
+class Make:
+    """What rulers of one make have in common; widths of ticks and largest thickness in metres."""
+
+    name: str
+    bodies: tuple[tuple[float, float, float], ...]
+    tick: tuple[float, float]
+    thickness: float
+    bevels: bool = False
+    grain: float = 0.0
+    sheen: float = 0.0
+
+
+MAKES = (
+    Make(
+        "plastic",
+        ((0.9, 0.9, 0.88), (0.85, 0.7, 0.25), (0.5, 0.6, 0.75)),
+        (0.00013, 0.00028),
+        0.002,
+        bevels=True,
+    ),
+    Make("clear", ((0.8, 0.85, 0.85), (0.55, 0.75, 0.6)), (0.00013, 0.00028), 0.002, bevels=True, sheen=0.3),
+    Make("steel", ((0.6, 0.6, 0.62), (0.45, 0.45, 0.46)), (0.00008, 0.0002), 0.001, grain=0.06, sheen=0.5),
+    Make("wood", ((0.75, 0.6, 0.4), (0.6, 0.45, 0.28)), (0.00015, 0.0003), 0.002, bevels=True, grain=0.12),
+    Make("paper", ((0.9, 0.9, 0.9), (0.95, 0.93, 0.85)), (0.0001, 0.00025), 0.0003),
+)
 ACROSS = 5.0  # degrees: what the budget of a bevelled ruler allows for
 BEVELS = (6.0, 18.0)  # degrees
 LEVEL = 1.0  # degrees: ticks called level lie so within
@@ -85,19 +112,35 @@ def grid_case(rng: np.random.Generator) -> Case:
 
 
 def some_ruler(rng: np.random.Generator) -> Ruler:
-    """A ruler whose ticks lie level, or on a bevel: then its edge is thin."""
-    bevelled = bool(rng.random() < 0.4)
+    """A ruler of some make whose ticks lie level, or on a bevel: then its edge is thin."""
+    make = MAKES[rng.integers(0, len(MAKES))]
+    bevelled = make.bevels and bool(rng.random() < 0.55)
+    body = np.array(make.bodies[rng.integers(0, len(make.bodies))])
+    pale = float(rng.uniform(0.3, 0.7)) if rng.random() < 0.25 else 0.05  # of the body's light
+    short = float(rng.uniform(0.002, 0.0045))
+    five = short + float(rng.uniform(0.001, 0.0025))
     return Ruler(
-        length=float(rng.choice([0.11, 0.16, 0.21])),
-        width=float(rng.uniform(0.022, 0.035)),
-        tick=float(rng.uniform(0.00013, 0.00028)),
-        inset=float(rng.choice([0.0, 0.0005])),
-        thickness=float(rng.uniform(0.0, 0.001 if bevelled else 0.002)),
+        length=float(rng.choice([0.11, 0.16, 0.21, 0.31])),
+        width=float(rng.uniform(0.015 if make.name in {"steel", "paper"} else 0.022, 0.035)),
+        longer=((1, short), (5, five), (10, five + float(rng.uniform(0.0, 0.003)))),
+        tick=float(rng.uniform(*make.tick)),
+        inset=float(rng.choice([0.0, 0.0, 0.0005, 0.001])),
+        thickness=float(rng.uniform(0.0, 0.001 if bevelled else make.thickness)),
         bevel=float(rng.uniform(*BEVELS) if bevelled else rng.uniform(-LEVEL, LEVEL)),
         strip=float(rng.uniform(0.008, 0.012)),
-        body=BODIES[rng.integers(0, len(BODIES))],
+        body=_colour(body),
+        ink=_colour(pale * np.minimum(body, 0.9)),
+        opacity=float(rng.uniform(0.05, 0.3)) if make.name == "clear" else 1.0,
+        grain=make.grain * float(rng.uniform(0.3, 1.0)),
+        sheen=(make.sheen * float(rng.uniform(0.0, 1.0)), float(rng.uniform(0.0, 1.0))),
+        both=bool(not bevelled and rng.random() < 0.3),
+        digits=bool(rng.random() < 0.85),
         scale=1.0 + float(rng.uniform(-0.005, 0.005)),
     )
+
+
+def _colour(light: np.ndarray) -> tuple[float, float, float]:
+    return float(light[0]), float(light[1]), float(light[2])
 
 
 def some_view_of_a_ruler(
@@ -113,13 +156,13 @@ def some_view_of_a_ruler(
         height=long,
         tilt=tilt,
         azimuth=azimuth,
-        roll=float(rng.choice([0, 180])) + float(rng.uniform(-15, 15)),
+        roll=float(rng.uniform(0, 360)),
         fill=float(rng.uniform(0.9, 1.35)),
         focal=float(rng.uniform(0.65, 1.1)),
         distortion=float(rng.uniform(-0.003, 0.003)),
     )
     prints = [Box(p.x, p.y, p.x, p.y).grown(p.reach + 0.006) for p in contact.patches]
-    part = 0.4 * ruler.length
+    part = min(0.4 * ruler.length, 0.065)  # longer ones may run out of the picture
     ticks = Box(0.105 - part, edge - 0.012, 0.105 + part, edge)
     return framed("a4", camera, [*prints, ticks])
 
@@ -154,7 +197,9 @@ def ruler_case(rng: np.random.Generator) -> Case:
         f"{described(contact, surface, finish)} tilt={camera.tilt:.0f} azimuth={camera.azimuth:.0f} "
         f"turn={turn:.0f} px={camera.height} fill={camera.fill:.2f} lens={camera.distortion:.4f} "
         f"thick={1e3 * ruler.thickness:.1f} body={ruler.body} tick={1e3 * ruler.tick:.2f} "
-        f"length={ruler.length} shadow={light.shadow:.2f} focal={camera.focal:.2f} bevel={ruler.bevel:.1f}"
+        f"length={ruler.length} shadow={light.shadow:.2f} focal={camera.focal:.2f} bevel={ruler.bevel:.1f} "
+        f"ink={ruler.ink[0]:.2f} short={1e3 * ruler.longer[0][1]:.1f} opacity={ruler.opacity:.2f} "
+        f"grain={ruler.grain:.2f} sheen={ruler.sheen[0]:.2f} roll={camera.roll:.0f}"
     )
     said = bool(rng.random() < 0.67)
     edge_is = "bevelled" if is_bevelled(ruler) else "flat"

@@ -51,7 +51,7 @@ def test_the_unit_is_the_athlete_where_three_struck_both_ways():
 def test_two_athletes_give_a_result_for_themselves_only():
     design = design_of(*study(np.random.default_rng(1), 2, 1, 4))
     assert (design.unit, design.is_paired) == ("strike", True)
-    assert "these 2 athletes only" in design.reach
+    assert "these 2 athletes in this one session only" in design.reach
 
 
 def test_three_sessions_of_one_athlete_are_the_units():
@@ -62,7 +62,10 @@ def test_three_sessions_of_one_athlete_are_the_units():
 def test_techniques_on_different_days_are_told():
     one = values_as_trials([1.0, 2.0, 3.0], session="monday", key="a")
     other = values_as_trials([2.0, 3.0, 4.0], session="tuesday", key="b")
-    assert "sessions, which may differ too" in design_of(one, other).reach
+    design = design_of(one, other)
+    assert "these 2 sessions only" in design.reach
+    assert design.doubt == "they were struck in different sessions"
+    assert design_of(one, other, by="session").doubt == ""
 
 
 def test_athletes_who_struck_one_way_each_are_compared_as_athletes():
@@ -79,7 +82,8 @@ def test_athletes_who_struck_one_way_each_are_compared_as_athletes():
 def test_athlete_and_technique_changed_together_are_told():
     one = [trial(3000.0 + i, athlete="L", order=i) for i in range(4)]
     other = [trial(2900.0 + i, athlete="R", order=i) for i in range(4)]
-    assert "changed together" in difference(one, other).design.reach
+    assert "athlete and technique were changed together" in difference(one, other).design.doubt
+    assert difference(one, other, by="athlete").design.doubt == ""
 
 
 def test_trials_of_athletes_without_a_pair_are_counted():

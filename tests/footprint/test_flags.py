@@ -9,6 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from tameshi.demo.photo import Camera, Finish, Surface
+from tameshi.errors import UnmeasurableError
 from tameshi.footprint import measure_footprint
 from tameshi.quantity import Missing
 from tameshi.reference import table
@@ -39,11 +40,20 @@ def test_even_ink_has_no_dark_rim_however_blurred():
         assert "dark-rim" not in codes(rendered(disc(), finish=Finish(blur=blur)))
 
 
-def test_a_print_on_a_stain_is_said():
+def test_a_print_with_much_thin_ink_is_said():
+    sheet = drawn_sheet()
+    cv2.circle(sheet, (560, 830), 150, (170, 170, 185), -1)
+    cv2.ellipse(sheet, (560, 830), (150, 150), 0, 90, 270, (25, 25, 60), -1)
+    assert "thin-ink" in codes(snapped(sheet))
+
+
+def test_a_print_on_a_stain_is_refused():
     sheet = drawn_sheet()
     cv2.ellipse(sheet, (560, 830), (280, 190), 20, 0, 360, (196, 180, 150), -1)
     cv2.circle(sheet, (560, 830), 110, (25, 25, 60), -1)
-    assert "thin-ink" in codes(snapped(sheet))
+    with pytest.raises(UnmeasurableError) as caught:
+        measure_footprint(snapped(sheet))
+    assert caught.value.code == "print-on-stain"
 
 
 def test_a_picture_with_few_pixels_on_the_print_is_said():

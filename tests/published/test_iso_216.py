@@ -30,6 +30,15 @@ def test_a4_is_what_the_rule_of_the_series_gives():
     )
 
 
+@pytest.mark.parametrize("named", ["a3", "a5", "a6", "a7", "b5", "b6"])
+def test_other_sizes_are_what_the_rule_gives(named):
+    longest = 2.0**0.25 if named[0] == "a" else math.sqrt(2.0)  # of A0 and of B0, which is one metre wide
+    first = longest / math.sqrt(2.0) ** int(named[1])
+    sizes = row("sheet_sizes", named)
+    assert sizes["height"] == pytest.approx(first, abs=0.001)
+    assert sizes["width"] == pytest.approx(first / math.sqrt(2.0), abs=0.001)
+
+
 def test_letter_is_8_and_a_half_by_11_inches():
     paper = row("papers", "letter")
     assert (paper["width"], paper["height"]) == pytest.approx((8.5 * 0.0254, 11.0 * 0.0254), abs=1e-12)

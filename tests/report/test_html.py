@@ -104,9 +104,14 @@ def test_every_picture_and_drawing_has_words_and_a_caption(tree, report):
     assert len(tree.all("img")) == 4
     drawn = sum((one.curve is not None) + (one.budget is not None) for one in report.strikes)
     assert report.tolerance is not None
+    against = report.comparison
+    assert against is not None
+    compared = sum(one.drawing is not None for one in against.compared) + len(against.timelines)
+    compared += against.plane is not None
     by_model = sum(len(one.drawings) for one in report.tolerance.modelled) + len(report.transfers)
     assert by_model > 0
-    assert len(tree.all("svg")) == drawn + 4 + 2 + len(report.tolerance.drawings) + by_model
+    others = by_model + compared
+    assert len(tree.all("svg")) == drawn + 4 + 2 + len(report.tolerance.drawings) + others
 
 
 def test_pictures_are_whole_inside_the_page(tree):

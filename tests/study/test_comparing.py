@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from tameshi.comparison import compare
+from tameshi.comparison import Asked, compare
 from tameshi.errors import WrongUseError
 from tameshi.study import join_study, trials_of
 from tests.study.test_contact import contact_print, recording
@@ -17,6 +19,16 @@ def study(**other):
     ]
     prints = [contact_print("p1", 12e-4, technique="palm heel")]
     return strikes, join_study(strikes, prints)
+
+
+def asked_of(trials):
+    return Asked(
+        by=trials.by,
+        families=trials.families,
+        apart=trials.apart,
+        with_components=False,
+        figure=trials.figure,
+    )
 
 
 def test_strikes_carry_athlete_session_and_order():
@@ -32,23 +44,24 @@ def test_different_pads_are_kept_apart_and_refused():
     strikes, joined = study(pad="20 mm foam")
     trials = trials_of(strikes, joined)
     assert list(trials.groups) == ["palm heel, pad none", "palm heel, pad 20 mm foam"]
-    comparison = compare(trials.groups, apart=trials.apart, with_components=False)
+    comparison = compare(trials.groups, asked_of(trials))
     (pair,) = comparison.pairs
     assert pair.difference is None
-    assert "different pads" in pair.words
+    assert "different pads" in pair.claim().words
+    assert pair.claim().strength == "not compared"
 
 
 def test_a_pad_nobody_named_is_not_compared_with_a_bare_plate():
     trials = trials_of(*study(pad=None))
     assert list(trials.groups) == ["palm heel, pad none", "palm heel, pad not known"]
-    (pair,) = compare(trials.groups, apart=trials.apart, with_components=False).pairs
+    (pair,) = compare(trials.groups, asked_of(trials)).pairs
     assert pair.difference is None
     assert any("nothing of a pad" in note for note in trials.notes)
 
 
 def test_pads_are_compared_where_they_are_what_is_asked():
     trials = trials_of(*study(pad="20 mm foam"), by="pad")
-    (pair,) = compare(trials.groups, apart=trials.apart, with_components=False).pairs
+    (pair,) = compare(trials.groups, asked_of(trials)).pairs
     assert pair.difference is not None
 
 
@@ -72,3 +85,34 @@ def test_unknown_figures_and_groups_are_refused_with_what_there_is(asked):
     with pytest.raises(WrongUseError) as refused:
         trials_of(*study(), **asked)
     assert "There are:" in refused.value.hint
+
+
+def test_recordings_of_one_session_follow_each_other():
+    strikes = [recording("first.csv", [2400.0, 2500.0]), recording("second.csv", [2450.0, 2550.0])]
+    strikes = [
+        (replace(file, description=replace(file.description, session="3 May")), outcome)
+        for file, outcome in strikes
+    ]
+    (own,) = trials_of(strikes, join_study(strikes, [])).groups.values()
+    ordered = sorted(own, key=lambda trial: trial.order)
+    assert [trial.label for trial in ordered] == [
+        "first.csv:1",
+        "first.csv:2",
+        "second.csv:1",
+        "second.csv:2",
+    ]
+
+
+def test_a_typical_area_is_no_measured_one():
+    strikes, joined = study()
+    trials = trials_of(strikes, joined, figure="contact_area")
+    assert trials.groups == {}
+    assert all("no print of its own" in one for one in trials.without)
+    assert any(
+        "typical of the technique" in one for one in trials_of(strikes, joined, figure="mean_pressure").notes
+    )
+
+
+def test_only_the_greatest_force_is_called_best():
+    assert trials_of(*study()).greatest == "best"
+    assert trials_of(*study(), figure="contact_area").greatest == "greatest"

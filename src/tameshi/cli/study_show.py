@@ -13,7 +13,7 @@ from tameshi.cli.shown import both_units, print_table, say
 from tameshi.cli.study_work import Seen
 from tameshi.pressure import pressure_as_dict
 from tameshi.quantity import System, as_dict, from_record
-from tameshi.study import Filmed, chosen_area
+from tameshi.study import Filmed, chosen_area, companions_of, pairing_of
 
 STUDY_SCHEMA = "tameshi.study/1"
 
@@ -43,6 +43,9 @@ def show_study(seen: Seen, system: System) -> None:
         say("  A chance is no promise: see tameshi breaking for what it rests on, and for the cautions.")
     for line in _missing(seen):
         say(f"  - {line}")
+    alone = pairing_of(seen.strikes, seen.areas, companions_of(one.film for one in seen.films)).alone
+    if alone:
+        say("unpaired", *(f"  - {one.words}" for one in alone))
 
 
 def study_as_dict(seen: Seen) -> dict[str, Any]:
@@ -87,6 +90,7 @@ def study_as_dict(seen: Seen) -> dict[str, Any]:
         ],
         "contacts": contacts_as_list(seen.contacts),
         "films": [_film(one) for one in seen.films],
+        "pairing": _pairing(seen),
         "targets": broken_as_list(seen.broken),
         "missing": _missing(seen),
     }
@@ -115,6 +119,28 @@ def _film_row(one: Filmed, system: System) -> tuple[str, ...]:
     speed = both_units(one.figure("speed_at_contact"), system)[0]
     mass = both_units(one.mass.mass, system)[0] if one.mass else f"not given: {one.why}"
     return (*name, speed, mass, ", ".join(flag["code"] for flag in found.body["flags"]))
+
+
+def _pairing(seen: Seen) -> dict[str, Any]:
+    found = pairing_of(seen.strikes, seen.areas, companions_of(one.film for one in seen.films))
+    return {
+        "strikes": [
+            {
+                "recording": one.recording,
+                "strike": one.strike,
+                "technique": one.technique,
+                "athlete": one.athlete,
+                "session": one.session,
+                "prints": list(one.prints),
+                "clips": list(one.clips),
+            }
+            for one in found.strikes
+        ],
+        "alone": [
+            {"code": one.code, "file": one.name, "strikes": list(one.strikes), "words": one.words}
+            for one in found.alone
+        ],
+    }
 
 
 def public(record: Any) -> Any:  # noqa: ANN401  JSON is anything

@@ -7,19 +7,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import stdtr
+from scipy.special import fdtrc, stdtr
 
 from tameshi.comparison.design import Cell, Design, design_of
 from tameshi.comparison.effect import Exceeding, exceeding, hedges_g
 from tameshi.comparison.mean import Weighted, weighted_sum
 from tameshi.comparison.resample import bca_interval
-from tameshi.comparison.sample import digest
-from tameshi.comparison.trial import Trial, mean_of, require
+from tameshi.comparison.sample import SCATTER, digest
+from tameshi.comparison.scatter import spread_within
+from tameshi.comparison.trial import Trial, by_session, groups_of, mean_of, require
 from tameshi.errors import UnmeasurableError
 from tameshi.quantity import Quantity, effective_dof
 from tameshi.reference import row
 
-_LINE = {"athlete": "scatter of athletes", "session": "scatter of sessions", "strike": "scatter of strikes"}
+_Terms = list[Weighted]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -44,6 +45,9 @@ class Difference:
     design : Design
     counts : (int, int)
         Trials that were used.
+    scatter_ratio_p : float
+        Two-sided probability of scatters (within sessions) at least as unlike, were they alike; one where
+        either is not known.
     """
 
     value: Quantity
@@ -54,6 +58,7 @@ class Difference:
     bootstrap: tuple[float, float] | None
     design: Design
     counts: tuple[int, int]
+    scatter_ratio_p: float
 
     @property
     def is_clear(self) -> bool:
@@ -61,12 +66,14 @@ class Difference:
         return self.value.low > 0.0 or self.value.high < 0.0
 
 
-def difference(one: Sequence[Trial], other: Sequence[Trial]) -> Difference:
+def difference(one: Sequence[Trial], other: Sequence[Trial], *, by: str = "technique") -> Difference:
     """Return how two techniques differ.
 
     Parameters
     ----------
     one, other : sequence of Trial, at least two each
+    by : str
+        What they differ by on purpose, as in :func:`tameshi.comparison.design_of`.
 
     Raises
     ------
@@ -82,69 +89,83 @@ def difference(one: Sequence[Trial], other: Sequence[Trial]) -> Difference:
     """
     require(one, 2, "A difference")
     require(other, 2, "A difference")
-    design = design_of(one, other)
-    weighted, scatter, dof = _estimate(design)
+    design = design_of(one, other, by=by)
+    terms, scatter, dof = _estimate(design)
     if not scatter > 0.0:
         raise UnmeasurableError(
             "no-scatter", "All trials are equal, which no measurement is.", hint="Check the recordings."
         )
     key = f"difference:{digest([*one, *other])}"
-    value = weighted_sum(weighted, scatter, dof, name=_LINE[design.unit], key=key)
+    value = weighted_sum(terms, scatter, dof, name=SCATTER[design.unit], key=key)
     used = [[trial for cell in design.cells for trial in cell[side]] for side in (0, 1)]
     base = float(np.mean([trial.value.value for trial in used[1]]))
     return Difference(
         value=value,
         relative=value.value / base if base else math.nan,
         p=_p_of(value),
-        hedges_g=hedges_g(design),
+        hedges_g=hedges_g(design, (scatter, dof)),
         exceeding=exceeding(design),
         bootstrap=_bootstrap(design),
         design=design,
         counts=(len(used[0]), len(used[1])),
+        scatter_ratio_p=_unlike(used),
     )
 
 
-def _estimate(design: Design) -> tuple[Weighted, float, float]:
+def _unlike(sides: Sequence[Sequence[Trial]]) -> float:
+    """Return how often two scatters would be as unlike as these by chance: the F test of variances."""
+    (one, first), (other, second) = (
+        spread_within(list(groups_of(side, by_session).values())) for side in sides
+    )
+    if not (one > 0.0 and other > 0.0):
+        return 1.0
+    above = float(fdtrc(first, second, (one / other) ** 2))
+    return 2.0 * min(above, 1.0 - above)
+
+
+def _estimate(design: Design) -> tuple[_Terms, float, float]:
     """Return the weights of all trials, the standard uncertainty of their sum from scatter, and its dof."""
     cells = design.cells
     if not design.is_paired:
         return _two_means(design)
     weight = 1.0 / len(cells)
-    weighted = [(weight / len(cell[0]), trial) for cell in cells for trial in cell[0]]
-    weighted += [(-weight / len(cell[1]), trial) for cell in cells for trial in cell[1]]
-    if design.unit != "strike":
+    by_strike = design.unit == "strike"
+    terms: _Terms = []
+    for place, cell in enumerate(cells):
+        for own, sign in zip(cell, (1.0, -1.0), strict=True):
+            # the unit that an error may be confined to is the strike or the cell
+            terms += [
+                Weighted(sign * weight / len(own), trial, len(terms) + number if by_strike else place)
+                for number, trial in enumerate(own)
+            ]
+    if not by_strike:
         gaps = [mean_of(cell[0]) - mean_of(cell[1]) for cell in cells]
-        return weighted, float(np.std(gaps, ddof=1)) / math.sqrt(len(gaps)), len(gaps) - 1.0
-    terms = []
+        return terms, float(np.std(gaps, ddof=1)) / math.sqrt(len(gaps)), len(gaps) - 1.0
+    shares = []
     for side in (0, 1):
-        variance, dof = _pooled([cell[side] for cell in cells])
-        terms.append((math.sqrt(variance * weight**2 * sum(1.0 / len(cell[side]) for cell in cells)), dof))
-    return weighted, math.hypot(*(u for u, _ in terms)), effective_dof(terms)
+        sd, dof = spread_within([cell[side] for cell in cells])
+        shares.append((sd * weight * math.sqrt(sum(1.0 / len(cell[side]) for cell in cells)), float(dof)))
+    return terms, math.hypot(*(u for u, _ in shares)), effective_dof(shares)
 
 
-def _two_means(design: Design) -> tuple[Weighted, float, float]:
-    weighted: list[tuple[float, Trial]] = []
-    terms = []
+def _two_means(design: Design) -> tuple[_Terms, float, float]:
+    terms: _Terms = []
+    shares = []
+    number = 0
     for side, sign in ((0, 1.0), (1, -1.0)):
         units = _units(design.cells, side, by_strike=design.unit == "strike")
-        weight = sign / len(units)
-        weighted += [(weight / len(unit), trial) for unit in units for trial in unit]
-        means = [mean_of(unit) for unit in units]
-        terms.append((float(np.std(means, ddof=1)) / math.sqrt(len(means)), len(means) - 1.0))
-    return weighted, math.hypot(*(u for u, _ in terms)), effective_dof(terms)
+        for unit in units:
+            terms += [Weighted(sign / len(units) / len(unit), trial, number) for trial in unit]
+            number += 1
+        means = np.array([mean_of(unit) for unit in units])
+        shares.append((float(np.std(means, ddof=1)) / math.sqrt(len(means)), len(means) - 1.0))
+    return terms, math.hypot(*(u for u, _ in shares)), effective_dof(shares)
 
 
 def _units(cells: Sequence[Cell], side: int, *, by_strike: bool) -> list[list[Trial]]:
     if by_strike:
         return [[trial] for cell in cells for trial in cell[side]]
     return [cell[side] for cell in cells if cell[side]]
-
-
-def _pooled(groups: Sequence[Sequence[Trial]]) -> tuple[float, float]:
-    """Return the variance within groups and its degrees of freedom."""
-    dof = sum(len(group) - 1 for group in groups)
-    squares = sum(float(np.var([trial.value.value for trial in group]) * len(group)) for group in groups)
-    return squares / dof, float(dof)
 
 
 def _p_of(value: Quantity) -> float:
@@ -162,9 +183,12 @@ def _bootstrap(design: Design) -> tuple[float, float] | None:
         return bca_interval([gaps]) if fewest <= len(gaps) <= most else None
     if len(design.cells) > 1 and design.unit == "strike":
         return None  # within sessions: what is drawn anew is not one sample
-    sides = [
-        [mean_of(unit) for unit in _units(design.cells, side, by_strike=design.unit == "strike")]
-        for side in (0, 1)
+    by_strike = design.unit == "strike"
+    counts = [
+        sum(len(cell[side]) if by_strike else bool(cell[side]) for cell in design.cells) for side in (0, 1)
     ]
-    few_enough = max(map(len, sides)) <= most
-    return bca_interval(sides) if few_enough and min(map(len, sides)) >= fewest else None
+    if min(counts) < fewest or max(counts) > most:
+        return None
+    return bca_interval(
+        [[mean_of(unit) for unit in _units(design.cells, side, by_strike=by_strike)] for side in (0, 1)]
+    )

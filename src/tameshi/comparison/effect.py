@@ -10,7 +10,8 @@ import numpy as np
 from scipy.special import gammaln, nctdtrinc, stdtrit
 
 from tameshi.comparison.design import Design
-from tameshi.comparison.trial import Trial, mean_of
+from tameshi.comparison.scatter import spread_within
+from tameshi.comparison.trial import Trial, by_session, groups_of, mean_of
 from tameshi.quantity import LEVEL, Quantity, effective_dof
 
 _TAIL = 0.5 * (1.0 - LEVEL)
@@ -47,31 +48,38 @@ def small_sample_factor(dof: float) -> float:
     return float(math.exp(gammaln(dof / 2.0) - gammaln((dof - 1.0) / 2.0)) / math.sqrt(dof / 2.0))
 
 
-def hedges_g(design: Design) -> Quantity | None:
-    """Return the difference in standard deviations from strike to strike within a cell.
+def hedges_g(design: Design, scatter: tuple[float, float]) -> Quantity | None:
+    """Return the difference in standard deviations from strike to strike within an athlete's session.
 
     Parameters
     ----------
     design : Design
+    scatter : (float, float)
+        Standard uncertainty of the mean difference from scatter, and its degrees of freedom.
 
     Returns
     -------
     Quantity or None
-        With the interval from the non-central t distribution; None where fewer than three degrees of freedom
-        are left.
+        Where strikes are the unit with the interval from the non-central t distribution, pooled; where
+        athletes or sessions are, with theirs and that of the standard deviation together. None where fewer
+        than three degrees of freedom are left.
     """
-    groups = [cell[side] for cell in design.cells for side in (0, 1) if cell[side]]
-    dof = sum(len(group) - 1 for group in groups)
-    if dof < 3:  # noqa: PLR2004  J and the interval need some
+    sides = [[trial for cell in design.cells for trial in cell[side]] for side in (0, 1)]
+    cells = [own for cell in design.cells for own in cell if own]
+    if design.unit != "strike":
+        cells = [own for side in sides for own in groups_of(side, by_session).values()]
+    spread, dof = spread_within(cells)
+    if dof < 3 or spread == 0.0:  # noqa: PLR2004  J and the interval need some
         return None
-    squares = sum(float(np.var(_values(group)) * len(group)) for group in groups)
-    spread = math.sqrt(squares / dof)
     gap, size = _gap_and_size(design)
-    if spread == 0.0:
-        return None
     factor, d = small_sample_factor(dof), gap / spread
-    low, high = (factor * bound / math.sqrt(size) for bound in _noncentral(d * math.sqrt(size), dof))
-    return Quantity(factor * d, "1").with_interval(low, high)
+    if design.unit == "strike":
+        low, high = (factor * bound / math.sqrt(size) for bound in _noncentral(d * math.sqrt(size), dof))
+        return Quantity(factor * d, "1").with_interval(low, high)
+    shares = [(scatter[0] / spread, scatter[1]), (abs(d) / math.sqrt(2.0 * dof), float(dof))]
+    u = math.hypot(*(share for share, _ in shares))
+    half = factor * u * float(stdtrit(max(1.0, effective_dof(shares)), 1.0 - _TAIL))
+    return Quantity(factor * d, "1").with_interval(factor * d - half, factor * d + half)
 
 
 def _gap_and_size(design: Design) -> tuple[float, float]:
@@ -109,9 +117,8 @@ def exceeding(design: Design) -> Exceeding | None:
     """
     cells = [cell for cell in design.cells if all(cell)]
     if not cells:
-        one = [trial for cell in design.cells for trial in cell[0]]
-        other = [trial for cell in design.cells for trial in cell[1]]
-        cells = [(one, other)]
+        sides = [[cell[side] for cell in design.cells if cell[side]] for side in (0, 1)]
+        return _of_units(sides[0], sides[1])
     found = [_placed(_values(one), _values(other)) for one, other in cells]
     value = float(np.mean([each[0] for each in found]))
     if len(cells) >= 3 and design.unit != "strike":  # noqa: PLR2004  scatter of units shows
@@ -122,6 +129,17 @@ def exceeding(design: Design) -> Exceeding | None:
         u = math.hypot(*(part for part, _ in terms))
         dof = effective_dof(terms)
     return _on_logit(value, u, dof, sum(len(one) * len(other) for one, other in cells))
+
+
+def _of_units(one: Sequence[Sequence[Trial]], other: Sequence[Sequence[Trial]]) -> Exceeding | None:
+    """Return the probability where each unit (athlete, session) struck one way: units count, alike."""
+    shares = np.array([[_placed(_values(this), _values(that))[0] for that in other] for this in one])
+    terms = [
+        (float(np.std(shares.mean(axis=axis), ddof=1)) / math.sqrt(len(units)), len(units) - 1.0)
+        for axis, units in ((1, one), (0, other))
+    ]
+    u = math.hypot(*(part for part, _ in terms))
+    return _on_logit(float(shares.mean()), u, effective_dof(terms), len(one) * len(other))
 
 
 def _placed(one: np.ndarray, other: np.ndarray) -> tuple[float, list[tuple[float, float]]]:

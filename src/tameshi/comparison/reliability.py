@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence, Sized
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,7 +41,7 @@ class Reliability:
         Smallest change of one athlete between two sessions that is more than chance, at 95 %, by either.
     subjects, occasions : int
     left_out : int
-        Subjects without all occasions.
+        Sessions of athletes that are not in the table.
     """
 
     agreement: Correlation
@@ -104,28 +104,42 @@ def reliability(table: ArrayLike) -> Reliability:
 
 
 def table_of(trials: Sequence[Trial]) -> tuple[np.ndarray, int]:
-    """Return means by athlete and session in order of date, and how many athletes lack a session.
+    """Return means by athlete and session, in the order in which they come, and how many are left out.
 
     Parameters
     ----------
     trials : sequence of Trial
         Sessions of different athletes are taken for one occasion where they have the same code; else the
-        first of each is, the second of each, and so on.
+        first of each is, the second of each, and so on, of as many athletes and sessions as give the largest
+        table.
+
+    Returns
+    -------
+    table : (n, k) array
+    left_out : int
+        Sessions of athletes that are not in it.
     """
     by_athlete = {
         athlete: groups_of(own, lambda trial: trial.session)
         for athlete, own in groups_of(trials, lambda trial: trial.athlete).items()
     }
+    whole = sum(map(len, by_athlete.values()))
     shared = set.intersection(*(set(own) for own in by_athlete.values())) if by_athlete else set()
-    rows = []
     if len(shared) >= _FEWEST:
         names = [name for name in next(iter(by_athlete.values())) if name in shared]
         rows = [[mean_of(own[name]) for name in names] for own in by_athlete.values()]
-        return np.array(rows), 0
-    occasions = max((len(own) for own in by_athlete.values()), default=0)
-    complete = [own for own in by_athlete.values() if len(own) == occasions]
-    rows = [[mean_of(those) for those in own.values()] for own in complete]
-    return np.array(rows), len(by_athlete) - len(complete)
+        return np.array(rows), whole - sum(map(len, rows))
+    lengths = sorted({len(own) for own in by_athlete.values() if len(own) >= _FEWEST})
+    occasions = max(lengths, key=lambda k: k * _with(by_athlete.values(), k), default=_FEWEST)
+    complete = [list(own.values())[:occasions] for own in by_athlete.values() if len(own) >= occasions]
+    rows = [[mean_of(those) for those in own] for own in complete]
+    return np.array(rows), whole - sum(map(len, rows))
+
+
+def _with(athletes: Iterable[Sized], sessions: int) -> int:
+    """Return how many athletes have so many sessions; nought of a single one, who shows nothing."""
+    count = sum(len(own) >= sessions for own in athletes)
+    return count if count >= _FEWEST else 0
 
 
 def _mean_squares(values: np.ndarray) -> tuple[float, float, float]:

@@ -23,6 +23,10 @@ class Trial:
         Place within its session: a number or a time, rising.
     label : str
         What people know it by: ``"evening.csv:3"``.
+    recording : str
+        What its recording is known by; times within one recording are of one clock.
+    at : float or None
+        Time in that recording. [s]
     """
 
     value: Quantity
@@ -30,6 +34,8 @@ class Trial:
     session: str = ""
     order: float = 0.0
     label: str = ""
+    recording: str = ""
+    at: float | None = None
 
 
 Key = Callable[[Trial], object]
@@ -49,7 +55,12 @@ def groups_of(trials: Iterable[Trial], key: Key) -> dict[object, list[Trial]]:
     """Return the trials by a key, in order of appearance."""
     found: dict[object, list[Trial]] = {}
     for trial in trials:
-        found.setdefault(key(trial), []).append(trial)
+        name = key(trial)
+        own = found.get(name)
+        if own is None:
+            found[name] = [trial]
+        else:
+            own.append(trial)
     return found
 
 

@@ -25,6 +25,7 @@ from tameshi.footprint import Box
 
 INCH = 0.0254
 _SHADOW = 0.35  # of the light that a ruler's rim takes from the paper beside it
+_SHEEN_WIDTH = 0.15  # of the length of a ruler
 _SLOPE_LIGHT = 0.01  # of the light, for each degree that a strip leans away from it
 
 
@@ -52,6 +53,14 @@ class Ruler:
         How wide that strip is, down the slope, in metres; beyond it the ruler is level.
     body, ink : (float, float, float)
         Reflectances.
+    opacity : float
+        How much of what lies below the body hides: clear plastic shows most of the paper through.
+    grain : float
+        Depth of streaks along it, of wood or brushed steel, as a share.
+    sheen : (float, float)
+        How much brighter a lamp's reflection makes a part of it, and where along it, both as shares.
+    both : bool
+        Whether its other edge has ticks as well.
     scale : float
         True metres for each metre it shows.
     digits : bool
@@ -68,6 +77,10 @@ class Ruler:
     strip: float = 0.010
     body: Colour = (0.9, 0.9, 0.88)
     ink: Colour = (0.05, 0.05, 0.05)
+    opacity: float = 1.0
+    grain: float = 0.0
+    sheen: tuple[float, float] = (0.0, 0.5)
+    both: bool = False
     scale: float = 1.0
     digits: bool = True
 
@@ -125,17 +138,17 @@ def render_with_ruler(contact: ContactPrint, scene: RulerScene, rng: np.random.G
     paper = np.concatenate([light, np.ones_like(ink)], axis=2)
     seen = projection(scene.size, camera)
     flats = [Flat(paper, seen[:, (0, 1, 3)] @ texels(texel))]
-    flats += _ruler_flats(seen, scene, texel)
+    flats += _ruler_flats(seen, scene, texel, rng)
     setting = Setting(camera=camera, light=scene.light, finish=scene.finish, surface=scene.surface)
     return photograph(flats, setting, rng)
 
 
-def _ruler_flats(seen: FloatArray, scene: RulerScene, texel: float) -> list[Flat]:
+def _ruler_flats(seen: FloatArray, scene: RulerScene, texel: float, rng: np.random.Generator) -> list[Flat]:
     """Return the ruler's shadow, the strip with the ticks, and the rest of it."""
     ruler = scene.ruler
-    drawn = drawn_ruler(ruler, texel)
+    drawn = drawn_ruler(ruler, texel, rng)
     shade = np.zeros_like(drawn)
-    shade[:, :, 3] = _SHADOW
+    shade[:, :, 3] = _SHADOW * ruler.opacity
     rows = round(ruler.strip / texel)
     strip, body = drawn[:rows].copy(), drawn[rows:]
     strip[:, :, :3] *= 1.0 - _SLOPE_LIGHT * ruler.bevel
@@ -170,12 +183,25 @@ def _placed(seen: FloatArray, scene: RulerScene, at: tuple[float, float], slope:
     return matrix
 
 
-def drawn_ruler(ruler: Ruler, texel: float) -> Picture:
+def drawn_ruler(ruler: Ruler, texel: float, rng: np.random.Generator) -> Picture:
     """Return the ruler as light and cover, (h, w, 4): its edge with the ticks is the first row."""
     rows, columns = round(ruler.width / texel), round(ruler.length / texel)
     dark = np.zeros((rows, columns), np.float32)
     if ruler.digits:
         _number(dark, ruler, texel)
+    ticks = _ticks(ruler, texel, (rows, columns))
+    dark = np.maximum(dark, ticks)
+    if ruler.both:
+        dark = np.maximum(dark, ticks[::-1])
+    cover = (ruler.opacity + (1.0 - ruler.opacity) * dark)[:, :, None]
+    body = _shone(ruler, (rows, columns), rng)[:, :, None] * np.array(ruler.body, np.float32) * ruler.opacity
+    light = body * (1.0 - dark[:, :, None]) + dark[:, :, None] * np.array(ruler.ink, np.float32)
+    return np.concatenate([light, cover], axis=2).astype(np.float32)
+
+
+def _ticks(ruler: Ruler, texel: float, size: tuple[int, int]) -> Picture:
+    """Return how dark ticks are that begin at the first row, (h, w)."""
+    rows, columns = size
     place = (np.arange(columns) + 0.5) * texel - 0.005
     nearest = np.rint(place / ruler.pitch)
     away = np.abs(place - nearest * ruler.pitch)
@@ -185,11 +211,21 @@ def drawn_ruler(ruler: Ruler, texel: float) -> Picture:
     for every, long in ruler.longer:
         reach[np.mod(nearest, every) == 0] = long
     down = (np.arange(rows) + 0.5)[:, None] * texel - ruler.inset
-    dark = np.maximum(dark, cover[None, :] * ((down > 0.0) & (down < reach[None, :])))
-    light = np.array(ruler.body, np.float32) * (1.0 - dark[:, :, None]) + dark[:, :, None] * np.array(
-        ruler.ink, np.float32
-    )
-    return np.concatenate([light, np.ones((rows, columns, 1), np.float32)], axis=2).astype(np.float32)
+    return np.asarray(cover[None, :] * ((down > 0.0) & (down < reach[None, :])), np.float32)
+
+
+def _shone(ruler: Ruler, size: tuple[int, int], rng: np.random.Generator) -> Picture:
+    """Return how bright the body is beside its usual reflectance, (h, w): streaks, a lamp's reflection."""
+    rows, columns = size
+    bright = np.ones(size, np.float32)
+    if ruler.grain > 0.0:
+        streaks = rng.normal(0.0, 1.0, (max(2, rows // 4), max(2, columns // 400))).astype(np.float32)
+        bright += ruler.grain * np.asarray(cv2.resize(streaks, (columns, rows)), np.float32)
+    strong, middle = ruler.sheen
+    if strong > 0.0:
+        away = (np.arange(columns) / columns - middle) / _SHEEN_WIDTH
+        bright += strong * np.exp(-(away**2)).astype(np.float32)[None, :]
+    return np.clip(bright, 0.0, 1.0 / max(ruler.body))
 
 
 def _number(dark: Picture, ruler: Ruler, texel: float) -> None:

@@ -16,19 +16,30 @@ from tameshi.footprint.corrected import corrected
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.known_lens import KnownLens
 from tameshi.footprint.geometry.plane import pixel_size, rectify
+from tameshi.footprint.geometry.unseen import unseen
 from tameshi.footprint.ink.area import contact_areas, inked_areas, sum_if_known, sum_of
 from tameshi.footprint.ink.by_hand import Ground, keep_inside, leave_out, sort_by_hand
 from tameshi.footprint.ink.closeup import CloseUp, close_up
 from tameshi.footprint.ink.cover import Edge, count_contact, count_inked, look_at_edge
-from tameshi.footprint.ink.covered import without_covered
+from tameshi.footprint.ink.covered import without_covered, without_strange
 from tameshi.footprint.ink.find import Ink, find_ink
 from tameshi.footprint.ink.glare import glare_flags
+from tameshi.footprint.ink.inks import other_inks
 from tameshi.footprint.ink.left_out import outlines_left_out, picture_showing
+from tameshi.footprint.ink.loose_edges import edge_remark
+from tameshi.footprint.ink.on_stain import require_no_stain
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
 from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
 from tameshi.footprint.ink.prints import groups_of, separate_prints
-from tameshi.footprint.ink.remarks import debris_remark, is_bright, remarks, require_measurable, specks_remark
+from tameshi.footprint.ink.remarks import (
+    debris_remark,
+    ink_beside_white,
+    is_bright,
+    remarks,
+    require_measurable,
+    specks_remark,
+)
 from tameshi.footprint.ink.ridges import look_for_ridges
 from tameshi.footprint.ink.spacing import spacings_of
 from tameshi.footprint.picture.arrays import Pixels
@@ -40,6 +51,7 @@ from tameshi.footprint.references.registry import AUTO, establish_reference
 from tameshi.footprint.results.corrections import Corrections, Place
 from tameshi.footprint.results.model import Footprint, Patch, ReferenceFacts, SeparatePrint, SetAside, Spacing
 from tameshi.footprint.results.settings import FootprintSettings
+from tameshi.footprint.results.wide import wide_flags
 
 _MORE_THAN_SPECKS = 1e-4  # square metres
 
@@ -107,7 +119,7 @@ def measure_footprint(  # noqa: PLR0913  each is something else that somebody ma
     measured = _print(view, found, settings, corrections or Corrections())
     if corrections:
         measured = corrected(measured, lambda other: _print(view, found, settings, other), key=found.key)
-    return measured
+    return replace(measured, flags=(*measured.flags, *wide_flags(measured.contact_area)))
 
 
 def _print(view: View, found: Reference, settings: FootprintSettings, corrections: Corrections) -> Footprint:
@@ -160,14 +172,19 @@ def _overview(
     """
     scale = max(settings.overview_scale, pixel_size(reference.plane, reference.region)[0])
     picture = rectify(view, reference.plane, reference.region, scale)
-    ink = find_ink(picture, scale, framed=reference.framed)
-    pieces = sort_pieces(ink, settings, framed=reference.framed)
+    hidden = unseen(reference.plane, reference.region, scale, view.size)
+    ink = find_ink(picture, scale, framed=reference.framed, hidden=hidden)
+    pieces = sort_pieces(ink, settings, framed=reference.framed, hidden=hidden)
     pieces, flags = without_covered(pieces, reference.covered, reference.region, scale)
+    pieces, strange = without_strange(picture, pieces, reference, scale)
     ground = Ground(reference.region, scale, reference.stretch)
     pieces, places = sort_by_hand(pieces, corrections, ground)
     _require_print(pieces)
     require_whole(pieces, reference.region, scale, edge=reference.edge)
-    return ink, pieces, flags, places
+    require_no_stain(ink, pieces, reference.region)
+    edges = edge_remark(ink, pieces, reference.region)
+    inks = other_inks(picture, pieces, reference.region, scale)
+    return ink, pieces, (*flags, *strange, *edges, *inks), places
 
 
 def _measured(
@@ -176,7 +193,8 @@ def _measured(
     """Count the areas of the patches, put them together to prints, and say what limits them."""
     numbers = number_patches(seen, outline)
     contact = count_contact(seen, outline, edge, numbers)
-    require_measurable(seen, outline, contact, edge)
+    white = ink_beside_white(seen, outline, edge)
+    require_measurable(seen, contact, edge, white)
     blur, coarsest = _picture_blur(seen, reference, edge)
     ridging = look_for_ridges(seen, outline, blur, coarsest, reference.spread)
     inked = count_inked(seen, outline, edge, numbers, ridging, contact)
@@ -185,7 +203,7 @@ def _measured(
         outline,
         numbers,
         (
-            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(seen, outline, edge)),
+            contact_areas(contact, reference, edge, seen.scale, bright=is_bright(white)),
             inked_areas(inked, ridging, reference, edge, seen.scale),
         ),
         lengths=contact.length,
@@ -193,7 +211,7 @@ def _measured(
     )
     groups = groups_of(seen, outline, numbers, apart / reference.stretch)
     prints, several = separate_prints(patches, groups)
-    flags = (*remarks(seen, outline, contact, edge, ridging), *several)
+    flags = (*remarks(seen, outline, contact, edge, ridging, white), *several)
     return patches, spacings_of(lies, groups, reference), prints, flags
 
 

@@ -251,7 +251,7 @@ def _stored_size(header: Image.Image) -> tuple[int, int]:
 
 def _jpeg(data: bytes) -> NDArray[np.uint8]:
     """Decode a JPEG the quick way; a file without its end would otherwise come out half grey, unsaid."""
-    if data.find(_END_OF_JPEG, _start_of_scan(data)) < 0:
+    if data.rfind(_END_OF_JPEG, _start_of_scan(data)) < 0:  # from the end: there it mostly is
         raise OSError("its end is missing")
     flags = cv2.IMREAD_COLOR_RGB | cv2.IMREAD_IGNORE_ORIENTATION
     pixels = cv2.imdecode(np.frombuffer(data, np.uint8), flags)

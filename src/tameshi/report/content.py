@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from tameshi.pressure import ContactModel
+from tameshi.report.comparison.parts import ComparisonPart
 from tameshi.report.drawing import SideBySide
 from tameshi.report.notation import Entry, Notation
+from tameshi.report.pairing import PairingPart
 from tameshi.report.parts import (
     ContactPart,
     Fact,
@@ -209,6 +211,10 @@ class Report:
         Things to break.
     target_cautions : tuple of Caution
         What stands above them.
+    comparison : ComparisonPart or None
+        Strikes against each other; None where no two can be compared.
+    pairing : PairingPart or None
+        What belongs together, and what stands alone.
     transfers : tuple of TransferPart
         Strikes carried over to parts of the body.
     transfer_cautions : tuple of Caution
@@ -233,6 +239,8 @@ class Report:
     provenance: Provenance
     targets: tuple[TargetPart, ...] = ()
     target_cautions: tuple[Caution, ...] = ()
+    comparison: ComparisonPart | None = None
+    pairing: PairingPart | None = None
     transfers: tuple[TransferPart, ...] = ()
     transfer_cautions: tuple[Caution, ...] = ()
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from tameshi.report.comparison import ComparisonDrawing
 from tameshi.report.content import Report
 from tameshi.report.drawing import Drawing
 from tameshi.report.humps import NeedAndStrike
@@ -86,7 +87,7 @@ def _stamp(at: datetime) -> str:
     return f"{at:%Y-%m-%d %H:%M}"
 
 
-def _drawn(drawing: Drawing | NeedAndStrike | PlateAndPart) -> Markup:
+def _drawn(drawing: Drawing | NeedAndStrike | PlateAndPart | ComparisonDrawing) -> Markup:
     from tameshi.report.figures import to_svg  # noqa: PLC0415  heavy, and only drawing needs it
 
     return Markup(to_svg(drawing))  # noqa: S704  the words in it are escaped where it is drawn

@@ -10,10 +10,12 @@ from tameshi.quantity import Measured
 from tameshi.reference import table
 from tameshi.report.budgets import budget_lines
 from tameshi.report.carried import Carried, carry
+from tameshi.report.comparison.section import comparison_part
 from tameshi.report.contacts import contact_parts
 from tameshi.report.content import Caution, Report, Summary
 from tameshi.report.frame import Frame, frame_of
 from tameshi.report.methods import methods_of
+from tameshi.report.pairing import pairing_part
 from tameshi.report.parts import ContactPart, Fact, Link, PrintPart, RecordingPart, Remark, TargetPart
 from tameshi.report.prints import print_part
 from tameshi.report.provenance import SOFTWARE, provenance_of
@@ -32,11 +34,14 @@ from tameshi.study import (
     Study,
     break_targets,
     cautions_onto,
+    companions_of,
     contacts_of,
     details_of,
+    films,
     join_study,
     measure_all,
     originals,
+    pairing_of,
     questions,
     rigs,
 )
@@ -102,6 +107,8 @@ def make_report(study: Study, *, at: datetime, progress: Callable[[str], None] |
         models=contact_models(),
         on_tissue=tissue_ratios(),
         tolerance=tolerance,
+        comparison=comparison_part(strikes, joined, frame.notation),
+        pairing=pairing_part(pairing_of(strikes, areas, companions_of(films(study))), frame),
         targets=broken,
         target_cautions=_cautions("breaking_cautions") if broken else (),
         transfers=transfers,

@@ -24,7 +24,7 @@ from tameshi.study.description import (
 )
 from tameshi.study.details import details_of
 from tameshi.study.export import Exported, export
-from tameshi.study.film import Filmed, measure_films
+from tameshi.study.film import Filmed, companions_of, measure_films
 from tameshi.study.folder import Study, Units, new_study, open_study
 from tameshi.study.join import Joined, join_study
 from tameshi.study.laws import AgainstForce, Pair
@@ -48,6 +48,7 @@ from tameshi.study.originals import (
     rigs,
     targets,
 )
+from tameshi.study.pairing import Alone, Companion, PairedStrike, Pairing, pairing_of
 from tameshi.study.questions import TransferQuestion, forget_question, keep_question, questions
 from tameshi.study.results import Recipe, Result, find_result, read_result_file, results, store_result
 from tameshi.study.striking import strike_of_technique
@@ -64,8 +65,10 @@ __all__ = [
     "OVERLAY",
     "Added",
     "AgainstForce",
+    "Alone",
     "Cell",
     "CheckReport",
+    "Companion",
     "Contact",
     "DataColumn",
     "DataTable",
@@ -83,6 +86,8 @@ __all__ = [
     "Original",
     "Outcome",
     "Pair",
+    "PairedStrike",
+    "Pairing",
     "Print",
     "PrintDescription",
     "Progress",
@@ -105,6 +110,7 @@ __all__ = [
     "cautions_onto",
     "check",
     "chosen_area",
+    "companions_of",
     "contacts_of",
     "counted_prints",
     "describe",
@@ -125,6 +131,7 @@ __all__ = [
     "new_study",
     "open_study",
     "originals",
+    "pairing_of",
     "predict_of_study",
     "prints",
     "questions",

@@ -21,6 +21,7 @@ COMPARED = (*FIGURES, MEAN_PRESSURE, "contact_area")
 BY = ("technique", "athlete", "session", "side", "pad")
 """What strikes can be put together by."""
 
+_STRONGER = ("peak_force", "mean_force", "impulse", "impulse_to_peak", "loading_rate", MEAN_PRESSURE)
 _UNNAMED = "not named"
 _UNKNOWN_PAD = "not known"
 
@@ -38,7 +39,12 @@ class Trials:
     without : tuple of str
         Strikes that lack the figure, with the reason.
     notes : tuple of str
-        What limits the comparison: athletes or sessions that are not named.
+        What limits the comparison: athletes or sessions that are not named, tops that were cut off.
+    families : mapping of str to str
+        Technique and pad of each group: only groups of one family are set against each other, unless
+        techniques are what is compared.
+    techniques : mapping of str to tuple of Trial
+        The same trials by technique and pad.
     """
 
     figure: str
@@ -47,6 +53,13 @@ class Trials:
     apart: Mapping[tuple[str, str], str]
     without: tuple[str, ...]
     notes: tuple[str, ...]
+    families: Mapping[str, str]
+    techniques: Mapping[str, tuple[Trial, ...]]
+
+    @property
+    def greatest(self) -> str:
+        """What the greatest value is called: best of forces, as people say it, and of nothing else."""
+        return "best" if self.figure in _STRONGER else "greatest"
 
 
 def trials_of(
@@ -87,27 +100,45 @@ def trials_of(
         for recording, outcome in strikes
         if outcome.error is None
     }
+    several = len(set(pads.values())) > 1
     groups: dict[str, list[Trial]] = {}
+    techniques: dict[str, list[Trial]] = {}
+    families: dict[str, str] = {}
     padded: dict[str, set[str]] = {}
     without: list[str] = []
-    for one in joined:
+    cut_off = False
+    for place, one in enumerate(joined):
         pad = pads[one.recording.original.sha256]
         label = f"{one.recording.original.name}:{one.strike['index']}"
         found, why = _figure(one, figure)
         if found is None:
             without.append(f"{label}: {why}")
+            cut_off = cut_off or one.strike.get(figure, {}).get("at_least") is not None
             continue
-        name = _name(one.recording, pad, by, several_pads=len(set(pads.values())) > 1)
+        name = _name(one.recording, pad, by, several_pads=several)
+        trial = _trial(one, found, label, place)
         padded.setdefault(name, set()).add(pad)
-        groups.setdefault(name, []).append(_trial(one, found, label))
+        groups.setdefault(name, []).append(trial)
+        technique = _name(one.recording, pad, "technique", several_pads=several)
+        techniques.setdefault(technique, []).append(trial)
+        families[name] = _family(one.recording, technique, by)
     return Trials(
         figure=figure,
         by=by,
         groups={name: tuple(own) for name, own in groups.items()},
         apart=_apart(padded) if by != "pad" else {},
         without=tuple(without),
-        notes=tuple(_notes(joined, set(pads.values()))),
+        notes=tuple(_notes(joined, figure, set(pads.values()), cut_off=cut_off)),
+        families=families,
+        techniques={name: tuple(own) for name, own in techniques.items()},
     )
+
+
+def _family(recording: Recording, technique: str, by: str) -> str:
+    """Return what groups have to share to be set against each other."""
+    if by == "technique":
+        return ""
+    return technique if by != "pad" else recording.description.technique or ""
 
 
 def _figure(one: Joined, figure: str) -> tuple[Quantity | None, str]:
@@ -116,7 +147,11 @@ def _figure(one: Joined, figure: str) -> tuple[Quantity | None, str]:
         return (measured, "") if isinstance(measured, Quantity) else (None, measured.why)
     if one.pressure is None:
         return None, one.why
-    return (one.pressure.mean_pressure if figure == MEAN_PRESSURE else one.pressure.area), ""
+    if figure == MEAN_PRESSURE:
+        return one.pressure.mean_pressure, ""
+    if not one.pressure.own_print:  # the same typical area again is no further trial
+        return None, "it has no print of its own, and a typical area is no measurement of it"
+    return one.pressure.area, ""
 
 
 def _name(recording: Recording, pad: str, by: str, *, several_pads: bool) -> str:
@@ -131,15 +166,18 @@ def _name(recording: Recording, pad: str, by: str, *, several_pads: bool) -> str
     return f"{named}, pad {pad}" if several_pads else named
 
 
-def _trial(one: Joined, value: Quantity, label: str) -> Trial:
+def _trial(one: Joined, value: Quantity, label: str, place: int) -> Trial:
     said, original = one.recording.description, one.recording.original
     # without a session's name each recording is taken for one: strikes of one file belong together
     return Trial(
         value=value,
         athlete=said.athlete or "",
         session=said.session or original.sha256,
-        order=float(one.strike["onset"]),
+        # recordings carry no common clock: they follow each other as they were added
+        order=float(place),
         label=label,
+        recording=original.sha256,
+        at=float(one.strike["onset"]),
     )
 
 
@@ -151,8 +189,16 @@ def _apart(padded: Mapping[str, set[str]]) -> dict[tuple[str, str], str]:
     }
 
 
-def _notes(joined: Sequence[Joined], pads: set[str]) -> list[str]:
+def _notes(joined: Sequence[Joined], figure: str, pads: set[str], *, cut_off: bool) -> list[str]:
     notes = []
+    taken = sum(one.pressure is not None and not one.pressure.own_print for one in joined)
+    if figure == MEAN_PRESSURE and taken:
+        notes.append(
+            f"{taken} of {len(joined)} strikes have no print of their own: their area is typical of the "
+            "technique, or that of its law."
+        )
+    if cut_off:
+        notes.append("Strikes whose top was cut off are left out, the hardest perhaps: means may read low.")
     if _UNKNOWN_PAD in pads:
         notes.append("Strikes whose rig file says nothing of a pad are taken to be struck on one.")
     said = [one.recording.description for one in joined]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from tameshi.study.describe import FilmKept, Recording, films
 from tameshi.study.folder import Study
 from tameshi.study.measure import OVERLAY, Made, Measurement, Progress, made
 from tameshi.study.originals import read_original
+from tameshi.study.pairing import Companion
 from tameshi.study.results import Recipe
 
 if TYPE_CHECKING:
@@ -47,6 +48,25 @@ class Filmed:
     def figure(self, name: str) -> Measured:
         """Return a figure of the film by its name."""
         return from_record(self.measured.body[name])
+
+
+def companions_of(kept: Iterable[FilmKept]) -> list[Companion]:
+    """Return films as what belongs to strikes, for :func:`tameshi.study.pairing_of`.
+
+    Parameters
+    ----------
+    kept : iterable of FilmKept
+    """
+    return [
+        Companion(
+            name=one.original.name,
+            recording=one.description.recording,
+            strike=one.description.strike,
+            athlete=one.description.athlete,
+            technique=one.description.technique,
+        )
+        for one in kept
+    ]
 
 
 def measure_kept_film(study: Study, film: FilmKept, *, at: datetime) -> Measurement:

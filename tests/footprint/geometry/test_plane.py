@@ -9,15 +9,19 @@ from numpy.typing import NDArray
 from tameshi.demo.photo import Camera, camera_matrix
 from tameshi.footprint import sheet_layout
 from tameshi.footprint.geometry.box import Box
+from tameshi.footprint.geometry.lens import Lens
 from tameshi.footprint.geometry.plane import (
+    Plane,
     area_scatter,
     fit_plane,
     pixel_size,
+    rectify,
     stated_plane,
     tilt,
     to_metres,
     to_pixels,
 )
+from tameshi.footprint.picture.light import as_grey
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.target.corners import refine_markers
 from tameshi.footprint.references.target.frame import frame_bulge
@@ -100,17 +104,27 @@ def test_a_scan_has_the_pixel_that_was_stated():
 
 def test_markers_are_found_to_a_small_part_of_a_pixel():
     view = View(drawn_sheet())
-    corners = refine_markers(view.grey, find_markers(view))
+    corners = refine_markers(view.pixels, find_markers(view))
     exact = sheet_layout("a4").marker_corners / TEXEL - 0.5
     # the drawing itself places edges on quarters of a pixel
     assert corners.encoded == pytest.approx(exact, abs=0.15)
     assert corners.linear == pytest.approx(exact, abs=0.4)
 
 
+def bulge_in(sheet, zone):
+    """The bulge of the frame in a picture of a whole A4 sheet, seen squarely."""
+
+    def look(box):
+        left, top, right, bottom = (
+            round(edge / TEXEL) for edge in (box.left, box.top, box.right, box.bottom)
+        )
+        return as_grey(np.ascontiguousarray(sheet[top:bottom, left:right]))
+
+    return frame_bulge(look, Box(0.0, 0.0, 0.21, 0.297), zone, TEXEL)
+
+
 def test_the_frame_of_a_flat_sheet_does_not_bulge():
-    zone = sheet_layout("a4").zone
-    box = Box(0.0, 0.0, 0.21, 0.297)
-    bulge = frame_bulge(drawn_sheet(), box, zone)
+    bulge = bulge_in(drawn_sheet(), sheet_layout("a4").zone)
     assert bulge.area == pytest.approx(0.0, abs=0.002)
     assert bulge.scatter < 0.0001
 
@@ -131,12 +145,53 @@ def test_the_frame_tells_a_radial_distortion(k):
         for values, centre in zip((x, y), middle, strict=True)
     ]
     bent = cv2.remap(sheet, maps[0], maps[1], cv2.INTER_LINEAR)
-    bulge = frame_bulge(np.asarray(bent, np.uint8), Box(0.0, 0.0, 0.21, 0.297), zone)
+    bulge = bulge_in(np.asarray(bent, np.uint8), zone)
     assert bulge.area == pytest.approx((1.0 + k * corner) ** -2 - 1.0, rel=0.25)
 
 
 def test_a_hidden_frame_tells_nothing():
-    zone = sheet_layout("a4").zone
-    bulge = frame_bulge(np.full((1754, 1240, 3), 250, np.uint8), Box(0.0, 0.0, 0.21, 0.297), zone)
+    bulge = bulge_in(np.full((1754, 1240, 3), 250, np.uint8), sheet_layout("a4").zone)
     assert bulge.area is None
     assert math.isfinite(bulge.scatter)
+
+
+@pytest.mark.parametrize("corner", [(0.05, 0.06), (-0.02, -0.03), (0.16, 0.25), (0.4, 0.5)])
+def test_rectifying_looks_where_the_homography_says(corner):
+    """Source: OpenCV's warpPerspective of the whole picture in one; its edge is repeated beyond it."""
+    import cv2
+
+    pixels = np.random.default_rng(3).integers(0, 256, (400, 300, 3), np.uint8)
+    matrix = np.array([[1800.0, 150.0, -20.0], [-90.0, 1700.0, 15.0], [0.4, 0.9, 1.0]])
+    scale, box = 0.0007, Box(corner[0], corner[1], corner[0] + 0.14, corner[1] + 0.09)
+    plane = Plane(matrix, np.eye(8))
+    middles = np.array(
+        [[scale, 0.0, box.left + 0.5 * scale], [0.0, scale, box.top + 0.5 * scale], [0.0, 0.0, 1.0]]
+    )
+    whole = cv2.warpPerspective(
+        pixels,
+        matrix @ middles,
+        (200, 129),
+        flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+        borderMode=cv2.BORDER_REPLICATE,
+    )
+    found = rectify(View(pixels), plane, box, scale, factor=1)
+    assert found.shape == whole.shape
+    assert np.abs(found.astype(int) - whole).max() <= 1
+
+
+def test_a_lens_is_undone_where_it_says():
+    """Every pixel by itself: OpenCV's remap to where plane and lens put its middle."""
+    import cv2
+
+    noise = np.random.default_rng(5).integers(0, 256, (400, 300, 3), np.uint8)
+    pixels = np.asarray(cv2.GaussianBlur(noise, (0, 0), 2.0), np.uint8)
+    matrix = np.array([[1800.0, 150.0, 20.0], [-90.0, 1700.0, 15.0], [0.4, 0.9, 1.0]])
+    scale, box = 0.0007, Box(0.01, 0.02, 0.15, 0.11)
+    plane = Plane(matrix, np.eye(8), lens=Lens(300, 400, 0.05))
+    x, y = np.meshgrid(0.01 + scale * (np.arange(200) + 0.5), 0.02 + scale * (np.arange(129) + 0.5))
+    seen = to_pixels(plane, np.column_stack([x.ravel(), y.ravel()])).astype(np.float32).reshape(129, 200, 2)
+    exact = cv2.remap(pixels, seen[..., 0].copy(), seen[..., 1].copy(), cv2.INTER_LINEAR)
+    found = rectify(View(pixels), plane, box, scale, factor=1)
+    assert found.shape == exact.shape
+    assert np.abs(found.astype(int) - exact).max() <= 2
+    assert np.abs(found.astype(int) - exact).mean() < 0.1

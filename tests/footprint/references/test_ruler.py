@@ -87,6 +87,45 @@ def test_where_no_bevel_explains_the_ticks_none_is_allowed_for():
         assert found.contact_area.budget.get("ruler's edge", 0.0) < 0.005 * DISC
 
 
+MAKES: dict[str, dict[str, Any]] = {
+    "ticks on both edges": {"both": True, "width": 0.02},
+    "grain of wood": {"body": (0.6, 0.45, 0.28), "ink": (0.25, 0.19, 0.12), "grain": 0.11},
+    "thin ticks on paper": {
+        "tick": 0.0001,
+        "thickness": 0.0001,
+        "longer": ((1, 0.0022), (5, 0.0035), (10, 0.005)),
+    },
+    "scratched steel": {"body": (0.45, 0.45, 0.46), "ink": (0.2, 0.2, 0.2), "tick": 0.0001, "grain": 0.06},
+}
+
+
+@pytest.mark.parametrize("make", MAKES)
+def test_rulers_of_all_makes_are_found_at_any_angle(make):
+    camera = Camera(width=1000, height=1200, fill=0.6, roll=60.0)
+    found = measure_footprint(
+        measured_with(camera=camera, **MAKES[make]), reference="ruler:flat", focal=FOCAL
+    )
+    assert found.contact_area.value == pytest.approx(DISC, rel=0.02)
+    assert " over 105 mm" in found.reference.said
+
+
+def test_short_ticks_show_a_large_lean_to_a_degree():
+    short = ((1, 0.0022), (5, 0.0035), (10, 0.005))
+    photo = measured_with(camera=slanted(8.0, 26.0), turn=0.0, longer=short)
+    found = measure_footprint(photo, reference="ruler:flat", focal=FOCAL)
+    assert found.reference.tilt_deg == pytest.approx(np.hypot(8.0, 26.0), abs=1.0)
+
+
+def test_an_area_that_may_be_off_by_a_twentieth_says_so_and_what_limits_it():
+    photo = measured_with(camera=slanted(22.0, 10.0), turn=0.0)
+    known, unknown = (
+        measure_footprint(photo, reference="ruler:flat", focal=focal) for focal in (FOCAL, None)
+    )
+    assert "wide-interval" not in [flag.code for flag in known.flags]
+    (flag,) = [flag for flag in unknown.flags if flag.code == "wide-interval"]
+    assert "focal length" in flag.message
+
+
 @pytest.mark.parametrize(("along", "across"), [(3.0, 14.0), (-15.0, 25.0), (0.0, -33.0)])
 def test_ticks_show_the_lean_across_too(along, across):
     photo = measured_with(camera=slanted(along, across), turn=0.0)

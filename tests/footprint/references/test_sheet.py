@@ -190,6 +190,27 @@ def test_a_scan_of_a_whole_sheet_stays_a_scan():
     assert measure_footprint(lid, reference="sheet").contact_area.value == pytest.approx(DISC, rel=0.01)
 
 
+def on_glass(width: float, height: float, dpi: float = 100.0) -> Pixels:
+    """Return a scan of a sheet that lies askew before a dark lid, a print of 2 cm on it."""
+    page = scan_of((0.5 * width, 0.5 * height, 0.02), dpi=dpi, size=(width, height))
+    turned = cv2.getRotationMatrix2D((0.0, 0.0), 2.0, 1.0)
+    turned[:, 2] = (40.0, 60.0)
+    glass = (page.shape[1] + 120, page.shape[0] + 120)
+    return np.asarray(cv2.warpAffine(page, turned, glass, borderValue=(40, 40, 40)), np.uint8)
+
+
+@pytest.mark.parametrize("size", [(0.148, 0.210), (0.110, 0.190)], ids=["A5", "a strip of no standard size"])
+def test_a_sheet_of_another_size_on_the_glass_leaves_the_scanner_its_word(size):
+    found = measure_footprint(on_glass(*size), dpi=100.0)
+    assert found.reference.kind == "scan"
+    assert found.contact_area.value == pytest.approx(DISC, rel=0.01)
+
+
+def test_a_sheet_of_a4s_shape_and_not_its_size_could_be_a_photo_from_above():
+    error = refusal(on_glass(0.190, 0.2687), dpi=100.0)
+    assert error.code == "reference-ambiguous"
+
+
 def test_prints_on_sheets_of_one_paper_share_its_cut():
     one, other = (measure_footprint(flat(), key=key).contact_area for key in ("one", "other"))
     assert "paper size" in one.budget

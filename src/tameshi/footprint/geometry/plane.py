@@ -14,6 +14,7 @@ import numpy as np
 
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.lens import Lens
+from tameshi.footprint.geometry.resample import looked_up, warped
 from tameshi.footprint.geometry.robust import Robust, settle
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.picture.view import View
@@ -232,7 +233,14 @@ def pose(plane: Plane, width: int, height: int, focal: float | None = None) -> t
     return math.degrees(angle), float(cost[best])
 
 
-def rectify(view: View, plane: Plane, box: Box, scale: float, *, grey: bool = False) -> Pixels:
+def reduction(scale: float, finest: float) -> int:
+    """Return how many times smaller a copy of the picture still shows metres a pixel as fine as a scale."""
+    return max(1, int(scale / finest + 0.1))
+
+
+def rectify(
+    view: View, plane: Plane, box: Box, scale: float, *, grey: bool = False, factor: int | None = None
+) -> Pixels:
     """Return the paper inside a box as if seen squarely from above.
 
     Parameters
@@ -244,42 +252,29 @@ def rectify(view: View, plane: Plane, box: Box, scale: float, *, grey: bool = Fa
     scale : float
         Metres a pixel of the result.
     grey : bool
-        In grey, which takes a third of the time.
+        In grey, which takes less time.
+    factor : int or None
+        How many times smaller a copy of the picture is used; None takes what suits the box.
 
     Returns
     -------
     (rows, columns, 3) or, in grey, (rows, columns) array
         Beyond the picture's edge its outermost pixels are repeated.
     """
-    finest, _ = pixel_size(plane, box)
-    factor = max(1, int(scale / finest + 0.1))
-    shrink = np.diag([1.0 / factor, 1.0 / factor, 1.0])
-    shrink[:2, 2] = 0.5 / factor - 0.5
+    factor = factor or reduction(scale, pixel_size(plane, box)[0])
     offset = np.array(
         [[scale, 0.0, box.left + 0.5 * scale], [0.0, scale, box.top + 0.5 * scale], [0.0, 0.0, 1.0]]
     )
     size = (max(1, round(box.width / scale)), max(1, round(box.height / scale)))
-    if plane.lens is not None:
-        return _unbent(view.smaller(factor, grey=grey), factor, plane.matrix @ offset, plane.lens, size)
-    warped = cv2.warpPerspective(
-        view.smaller(factor, grey=grey),
-        shrink @ plane.matrix @ offset,
-        size,
-        flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
-        borderMode=cv2.BORDER_REPLICATE,
-    )
-    return np.asarray(warped, np.uint8)
-
-
-def _unbent(pixels: Pixels, factor: int, matrix: FloatArray, lens: Lens, size: tuple[int, int]) -> Pixels:
-    """Return a picture, made smaller by a factor, as seen through a homography and a lens."""
-    rows = np.arange(size[1], dtype=np.float64)
-    columns = np.arange(size[0], dtype=np.float64)
-    grid = np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
-    seen = (lens.bent(_projected(matrix, grid)) + 0.5) / factor - 0.5
-    x, y = (seen[:, n].astype(np.float32).reshape(size[1], size[0]) for n in (0, 1))
-    found = cv2.remap(pixels, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(found, np.uint8)
+    pixels = view.smaller(factor, grey=grey)
+    matrix, lens = plane.matrix @ offset, plane.lens
+    if lens is not None:
+        return looked_up(
+            pixels, lambda points: (lens.bent(_projected(matrix, points)) + 0.5) / factor - 0.5, size
+        )
+    shrink = np.diag([1.0 / factor, 1.0 / factor, 1.0])
+    shrink[:2, 2] = 0.5 / factor - 0.5
+    return warped(pixels, shrink @ matrix, size)
 
 
 def _projected(matrix: FloatArray, points: FloatArray) -> FloatArray:

@@ -14,7 +14,7 @@ from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.outline import Outline, depth_inside
 from tameshi.footprint.ink.patches import number_patches
-from tameshi.footprint.ink.pieces import Piece, Pieces
+from tameshi.footprint.ink.pieces import Piece, Pieces, sides_reached
 from tameshi.footprint.picture.arrays import FloatArray, Labels, Mask, Picture
 from tameshi.footprint.results.corrections import Corrections, Place
 from tameshi.footprint.results.model import SetAside
@@ -22,7 +22,6 @@ from tameshi.footprint.results.model import SetAside
 LEFT_OUT, OUTSIDE = "left-out", "outside-lasso"
 _LEAST_CUT = 5  # pixels of the overview: less than that is the line's own raggedness
 _REACH = 0.0006  # metres: a place so near to a patch is meant to be in it
-_EDGE = 1  # pixels of the overview that count as its edge
 _FINER = 4  # parts of a pixel, across and down, in which a lasso is drawn
 _MM = 1e3
 
@@ -87,7 +86,7 @@ def sort_by_hand(
     gone, later = set(), []
     for place in corrections.leave_out:
         piece = _patch_at(pieces, place, ground)
-        if _touches(piece, pieces.labels):
+        if sides_reached(piece, pieces)[0]:
             gone.add(piece.label)
         else:
             later.append((place, piece.label))
@@ -105,7 +104,7 @@ def sort_by_hand(
     if inside is not None and pieces.patches and not kept:
         raise _lasso_empty()
     staying = {piece.label for piece in kept}
-    sorted_anew = Pieces(pieces.labels, tuple(kept), (*out, *pieces.others))
+    sorted_anew = replace(pieces, patches=tuple(kept), others=(*out, *pieces.others))
     return sorted_anew, tuple(place for place, label in later if label in staying)
 
 
@@ -217,7 +216,7 @@ def _take_in(pieces: Pieces, places: tuple[Place, ...], ground: Ground) -> Piece
             )
         taken.append(replace(others.pop(label), kind="patch"))
     by_size = sorted((*pieces.patches, *taken), key=lambda piece: -piece.area)
-    return Pieces(pieces.labels, tuple(by_size), tuple(others.values()))
+    return replace(pieces, patches=tuple(by_size), others=tuple(others.values()))
 
 
 def _patch_at(pieces: Pieces, place: Place, ground: Ground) -> Piece:
@@ -255,13 +254,6 @@ def _enclosed(labels: Labels, pixel: tuple[int, int]) -> bool:
     free = np.pad((labels == 0).astype(np.uint8), 1, constant_values=1)
     _, parts = cv2.connectedComponents(free, connectivity=4)
     return bool(parts[pixel[1] + 1, pixel[0] + 1] != parts[0, 0])
-
-
-def _touches(piece: Piece, labels: Labels) -> bool:
-    left, top, columns, rows = piece.box
-    height, width = labels.shape
-    at_edge = (left <= _EDGE, top <= _EDGE, left + columns >= width - _EDGE, top + rows >= height - _EDGE)
-    return any(at_edge)
 
 
 def _inside(corrections: Corrections, ground: Ground, shape: tuple[int, ...]) -> Mask | None:

@@ -112,6 +112,11 @@ class _Place:
 def _carried(values: Picture | Mask, place: _Place, *, how: int = cv2.INTER_LINEAR) -> Picture:
     """Return values of the overview at the pixels of the close-up."""
     zoom = place.scale / place.overview_scale
+    if place.box == place.part:  # as below, in a fraction of the time
+        alike = cv2.INTER_NEAREST_EXACT if how == cv2.INTER_NEAREST else how
+        enlarged = cv2.resize(values, None, fx=1.0 / zoom, fy=1.0 / zoom, interpolation=alike)
+        if enlarged.shape[1::-1] == place.size:
+            return np.asarray(enlarged)
     matrix = np.diag([zoom, zoom])
     corner = np.array([place.box.left - place.part.left, place.box.top - place.part.top])
     offset = corner / place.overview_scale + 0.5 * zoom - 0.5
@@ -151,7 +156,7 @@ def _dark(linear: Picture, cover: Picture, patch: Mask, place: _Place, at: float
     """Return where it is darker than a share of the way from paper to the ink nearby, near known patches."""
     core = np.asarray(cv2.erode(patch, np.ones((3, 3), np.uint8)), np.uint8)
     core = core if core.any() else patch
-    ink = smoothed_over(cover, core.astype(np.float32), _INK_SMOOTHING / place.overview_scale)
+    (ink,) = smoothed_over((cover,), core.astype(np.float32), _INK_SMOOTHING / place.overview_scale)
     least = _carried(np.maximum(np.float32(at) * ink, np.float32(_LEAST_CONTRAST)), place)
     reach = 2 * _NEAR + 1
     grown = np.asarray(cv2.dilate(patch, np.ones((reach, reach), np.uint8)), np.uint8)

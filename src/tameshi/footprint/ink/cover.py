@@ -13,9 +13,10 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.ink.closeup import CloseUp
-from tameshi.footprint.ink.outline import Outline, depth_inside, ink_level
+from tameshi.footprint.ink.outline import Outline, depth_inside, ink_levels
 from tameshi.footprint.ink.ridges import Ridging
-from tameshi.footprint.picture.arrays import FloatArray, Labels, Picture, Where
+from tameshi.footprint.picture.arrays import FloatArray, Labels, Picture, Places, Where
+from tameshi.footprint.picture.channels import median_where
 from tameshi.footprint.results.corrections import HALF_WAY
 
 _LEAST_BLUR = 0.3  # pixels
@@ -93,8 +94,8 @@ def look_at_edge(seen: CloseUp, outline: Outline) -> Edge:
     rim = _rim(seen, outline, blur)
     if rim is None:
         return Edge(softness, blur, encoded, linear)
-    levels = [ink_level(values, rim, seen.scale) for values in (seen.encoded, seen.linear)]
-    return Edge(softness, blur, levels[0], levels[1], rim=True)
+    encoded, linear = ink_levels((seen.encoded, seen.linear), rim, seen.scale)
+    return Edge(softness, blur, encoded, linear, rim=True)
 
 
 def _rim(seen: CloseUp, outline: Outline, blur: float) -> Where | None:
@@ -104,34 +105,35 @@ def _rim(seen: CloseUp, outline: Outline, blur: float) -> Where | None:
     inside = outline.depth > _INSIDE / seen.scale
     if min(np.count_nonzero(rim), np.count_nonzero(inside)) < _FEWEST:
         return None
-    dark = [1.0 - float(np.median(seen.linear[where])) for where in (rim, inside)]
+    dark = [1.0 - median_where(seen.linear, where) for where in (rim, inside)]
     return np.asarray(rim) if dark[0] > _DARKER_RIM * dark[1] else None
 
 
 def _levels(seen: CloseUp, outline: Outline, deep: float) -> tuple[Picture, Picture]:
     """Return the ink's level where it is so many pixels inside the outline, or as deep as it gets."""
     clear = outline.depth > min(deep, 0.6 * float(outline.depth.max()))
-    return ink_level(seen.encoded, clear, seen.scale), ink_level(seen.linear, clear, seen.scale)
+    encoded, linear = ink_levels((seen.encoded, seen.linear), clear, seen.scale)
+    return encoded, linear
 
 
 def _step(seen: CloseUp, outline: Outline, level: Picture) -> tuple[float, float]:
     """Return softness and blur of the step from paper to ink, in pixels."""
-    band = np.abs(outline.depth) <= _WIDE_BAND
-    span = np.maximum(1.0 - level, np.float32(_LEAST_SPAN))
-    dark = (1.0 - seen.linear[band]) / span[band]
+    band = np.flatnonzero(np.abs(outline.depth) <= _WIDE_BAND)
+    span = np.maximum(1.0 - level.take(band), np.float32(_LEAST_SPAN))
+    dark = (1.0 - seen.linear.take(band)) / span
     length = max(float(dark.size) / (2.0 * _WIDE_BAND), 1.0)
     between = float(np.count_nonzero((dark > 0.25) & (dark < 0.75)))  # noqa: PLR2004  quartiles
     softness = max(_LEAST_BLUR, between / length / _QUARTILES)
     return softness, min(softness, _sharpest(seen.linear, span, band))
 
 
-def _sharpest(values: Picture, span: Picture, band: Where) -> float:
-    """Return the blur that the steepest steps allow."""
+def _sharpest(values: Picture, span: Picture, band: Places) -> float:
+    """Return the blur that the steepest steps allow; ``span`` is how far they go at places of the band."""
     across, down = (cv2.Sobel(values, cv2.CV_32F, *way, scale=0.125) for way in ((1, 0), (0, 1)))
-    slope = np.asarray(cv2.magnitude(across, down), np.float32)[band]
-    darkest = np.asarray(cv2.erode(values, np.ones((5, 5), np.uint8)), np.float32)[band]
+    slope = np.asarray(cv2.magnitude(across, down), np.float32).take(band)
+    darkest = np.asarray(cv2.erode(values, np.ones((5, 5), np.uint8)), np.float32).take(band)
     # the steepest pixel across an edge stands for about four flatter ones beside it
-    steepest = float(np.quantile(slope / np.maximum(span[band], 1.0 - darkest), 0.98))
+    steepest = float(np.quantile(slope / np.maximum(span, 1.0 - darkest), 0.98))
     seen = 1.0 / (max(steepest, 1e-3) * math.sqrt(2.0 * math.pi))
     return math.sqrt(max(_LEAST_BLUR**2, seen**2 - _OWN_BLUR**2))
 
@@ -175,9 +177,9 @@ def count_inked(
     inked = (~pale & (outline.depth > -_band(edge))).astype(np.uint8)
     depth = depth_inside(inked)
     sure = (depth > 0.5 * _FIRST_CLEAR) & (outline.depth > 0)
-    levels = [ink_level(values, sure, seen.scale) for values in (seen.encoded, seen.linear)]
+    encoded, linear = ink_levels((seen.encoded, seen.linear), sure, seen.scale)
     near = np.where(outline.depth > -_band(edge), patches, 0)
-    return _count(seen, depth, (levels[0], levels[1]), edge, near)
+    return _count(seen, depth, (encoded, linear), edge, near)
 
 
 def _count(
@@ -186,31 +188,31 @@ def _count(
     """Sum whole pixels inside and shares in the band, by patch."""
     width = _band(edge) + (_MOST_MOVED * edge.softness if seen.at != HALF_WAY else 0.0)
     count = int(patches.max()) + 1
-    inside = np.bincount(patches[depth > width], minlength=count).astype(np.float64)
-    band = (np.abs(depth) <= width) & (patches > 0)
-    of = patches[band]
+    inside = np.bincount(patches.take(np.flatnonzero(depth > width)), minlength=count).astype(np.float64)
+    band = np.flatnonzero((np.abs(depth) <= width) & (patches > 0))
+    of = patches.take(band)
     sums = []
     for values, level in zip((seen.encoded, seen.linear), levels, strict=True):
-        share = (1.0 - values[band]) / np.maximum(1.0 - level[band], _LEAST_SPAN)
+        share = (1.0 - values.take(band)) / np.maximum(1.0 - level.take(band), _LEAST_SPAN)
         if edge.rim:  # what is darker than the rim beside it is not more than ink
             share = np.minimum(share, 1.0)
         if seen.at != HALF_WAY:
             share += _moved(values, level, band, seen.at)
         sums.append(inside + np.bincount(of, share, minlength=count))
-    beside = (np.abs(depth) < _LENGTH_BAND) & (patches > 0)
-    length = np.bincount(patches[beside], minlength=count) / (2.0 * _LENGTH_BAND)
+    beside = np.flatnonzero((np.abs(depth) < _LENGTH_BAND) & (patches > 0))
+    length = np.bincount(patches.take(beside), minlength=count) / (2.0 * _LENGTH_BAND)
     return Counted(sums[0][1:], sums[1][1:], length[1:])
 
 
-def _moved(values: Picture, level: Picture, band: Where, at: float) -> Picture:
+def _moved(values: Picture, level: Picture, band: Places, at: float) -> Picture:
     """Return what pixels of the band gain or lose where the outline runs elsewhere than half way.
 
     Across one pixel darkness is taken to rise evenly; the part of it beyond the outline counts.
     """
     share = np.asarray((1.0 - values) / np.maximum(1.0 - level, _LEAST_SPAN), np.float32)
     across, down = (cv2.Sobel(share, cv2.CV_32F, *way, scale=0.125) for way in ((1, 0), (0, 1)))
-    rise = np.maximum(np.asarray(cv2.magnitude(across, down), np.float32)[band], _LEAST_SPAN)
-    here = share[band]
+    rise = np.maximum(np.asarray(cv2.magnitude(across, down), np.float32).take(band), _LEAST_SPAN)
+    here = share.take(band)
     beyond = [np.clip(0.5 + (here - limit) / rise, 0.0, 1.0) for limit in (at, HALF_WAY)]
     return np.asarray(beyond[0] - beyond[1], np.float32)
 

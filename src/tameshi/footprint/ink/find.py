@@ -4,16 +4,17 @@ The colours in which edges are strongest are weighed into one level; pieces of i
 by their sharp edges; paper around them gives the paper's level everywhere, under the ink too.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
 import numpy as np
 
 from tameshi.footprint.ink.shadows import ink_colour, without_colourless
-from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces
-from tameshi.footprint.ink.surface import ratio, smoothed_over
-from tameshi.footprint.picture.arrays import Mask, Picture, Pixels
-from tameshi.footprint.picture.light import DARKEST, ENCODED, LINEAR
+from tameshi.footprint.ink.steps import bounds, find_pale, find_pieces, steps_of
+from tameshi.footprint.ink.surface import averages_over, enlarged
+from tameshi.footprint.picture.arrays import Mask, Picture, Pixels, Where
+from tameshi.footprint.picture.light import DARKEST, LINEAR
 
 _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
 _CLEAR_OF_INK = 0.0012  # metres
@@ -24,6 +25,7 @@ _FAR_LARGER = 2.0  # times the darker ink
 _PALER = (0.4, 0.2)  # of the darker ink: so dark a pale piece must be, and a far larger one
 _THIN_INK = 0.35  # of the usual ink: what outlines enclose is ink if so dark
 _LARGEST_FILLED = 0.5  # of the picture: a larger outline is a dark surround
+_WHITE = np.float32(255.0)
 _COARSER = 4  # the paper's level is worked out in a coarser picture
 
 
@@ -39,21 +41,27 @@ class Ink:
         How much red, green and blue count in telling this ink from this paper; their sum is 1.
     pieces : (h, w) array of uint8
         1 where there is ink, 0 where there is paper.
+    pale : (h, w) array of uint8
+        1 in pieces far paler than the ink beside them, or of another colour: hardly a part of the same print.
     paper_encoded, paper_linear : (h, w) arrays
         Weighted level of bare paper, as stored values and as light, under the ink too.
     cover : (h, w) array
         Weighted darkness as a share of paper, in light: 0 is paper, 1 would be perfect black.
+    steps : (h, w) array
+        By how much the logarithm of the weighted light changes within the reach of a step of ink.
     """
 
     scale: float
     weights: Picture
     pieces: Mask
+    pale: Mask
     paper_encoded: Picture
     paper_linear: Picture
     cover: Picture
+    steps: Picture
 
 
-def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
+def find_ink(picture: Pixels, scale: float, *, framed: bool, hidden: Mask | None = None) -> Ink:
     """Find pieces of ink in a rectified picture.
 
     Parameters
@@ -63,6 +71,8 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
         Metres a pixel; a quarter of a millimetre is a good choice.
     framed : bool
         Whether the picture is the inside of the target sheet's frame.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture, whose outermost pixels are repeated there.
 
     Returns
     -------
@@ -74,29 +84,37 @@ def find_ink(picture: Pixels, scale: float, *, framed: bool) -> Ink:
     sizes = _step_sizes(levels, scale)
     weights = _weights(sizes)
     light = np.asarray(cv2.transform(levels, weights.reshape(1, 3)), np.float32)
-    pieces = find_pieces(light, scale, framed=framed)
+    pieces = find_pieces(light, scale, framed=framed, hidden=hidden)
     level = [mixed(picture, weights, linear=linear) for linear in (False, True)]
-    pieces = np.maximum(pieces, _as_dark(find_pale(light, scale, pieces), pieces, level[1], scale))
+    pale = find_pale(light, scale, pieces if hidden is None else np.maximum(pieces, hidden))
+    like = _as_dark(pale, pieces, level[1], scale)
+    pieces, pale = np.maximum(pieces, like), pale * (like == 0)
     filled = _without_holes(pieces)
     colour = ink_colour(sizes)
     if colour is not None and pieces.any():
         usual = float(sizes @ weights)
+        before = pieces
         pieces = _coloured(pieces, filled, (levels, light), (colour, usual), scale)
+        pale = np.maximum(pale, before * (pieces == 0))  # a shadow, or ink of another colour
         filled = _without_holes(pieces)
     clear = _clear(filled, scale)
-    paper = [_paper(values, clear, scale) for values in level]
+    paper = _paper(level, clear, scale)
     cover = np.asarray(1.0 - level[1] / np.maximum(paper[1], _LEAST_PAPER), np.float32)
     if pieces.any():
         thin = (filled > 0) & (cover > _THIN_INK * float(np.median(cover[pieces > 0])))
         pieces = np.maximum(pieces, thin.astype(np.uint8))
-    return Ink(scale, weights, pieces, paper[0], paper[1], cover)
+    pale = np.asarray(pale * (pieces == 0), np.uint8)
+    return Ink(scale, weights, pieces, pale, paper[0], paper[1], cover, steps_of(light, scale))
 
 
 def mixed(picture: Pixels, weights: Picture, *, linear: bool) -> Picture:
     """Return the weighted level of each pixel, (h, w), as light or as stored values, 0 to 1."""
-    curve = LINEAR if linear else ENCODED
+    if not linear:
+        return np.asarray(
+            cv2.transform(picture.astype(np.float32), weights.reshape(1, 3) / _WHITE), np.float32
+        )
     # a table for each colour, weighed already, costs less than weighing every pixel
-    tables = np.ascontiguousarray((curve[:, None] * weights[None, :]).reshape(1, 256, 3))
+    tables = np.ascontiguousarray((LINEAR[:, None] * weights[None, :]).reshape(1, 256, 3))
     return np.asarray(cv2.transform(cv2.LUT(picture, tables), np.ones((1, 3), np.float32)), np.float32)
 
 
@@ -107,17 +125,18 @@ def _coloured(
     (levels, light), (colour, usual) = seen, ink
     clear = _clear(filled, scale)
     hue = np.asarray(cv2.transform(levels, colour.reshape(1, 3)), np.float32)
-    coloured = _paper(hue, clear, scale) - hue
-    dark = (_paper(light, clear, scale) - light) / np.float32(usual)
-    return without_colourless(pieces, coloured, dark, scale)
+    bare_hue, bare_light = _paper((hue, light), clear, scale)
+    return without_colourless(pieces, bare_hue - hue, (bare_light - light) / np.float32(usual), scale)
 
 
 def _step_sizes(levels: Picture, scale: float) -> Picture:
     """Return how large the strongest steps are in red, green and blue, as logarithms of light."""
-    small = levels[::2, ::2] if min(levels.shape[:2]) > 200 else levels  # noqa: PLR2004  quick, and enough
-    low, high = bounds(np.ascontiguousarray(small), scale * levels.shape[0] / small.shape[0])
+    small = levels
+    if min(levels.shape[:2]) > 200:  # noqa: PLR2004  quick, and enough
+        small = np.asarray(cv2.resize(levels, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_NEAREST))
+    low, high = bounds(small, scale * levels.shape[0] / small.shape[0])
     size = high - low
-    total = size.sum(axis=2)
+    total = np.asarray(cv2.transform(size, np.ones((1, 3), np.float32)))
     strong = total >= 0.5 * float(total.max())
     return np.asarray(size[strong].mean(axis=0), np.float32)
 
@@ -145,7 +164,7 @@ def _as_dark(pale: Mask, pieces: Mask, light: Picture, scale: float) -> Mask:
     if sizes[main] * scale**2 < _LARGEST_SPECK:
         return pale
     clear = _clear(_without_holes(np.maximum(pieces, pale)), scale)
-    dark = 1.0 - light / np.maximum(_paper(light, clear, scale), _LEAST_PAPER)
+    dark = 1.0 - light / np.maximum(_paper((light,), clear, scale)[0], _LEAST_PAPER)
     darker = float(np.median(dark[labels == main]))
     number, own, found, _ = cv2.connectedComponentsWithStats(pale, connectivity=8)
     larger = found[:, cv2.CC_STAT_AREA] >= _FAR_LARGER * sizes[main]
@@ -165,18 +184,14 @@ def _without_holes(pieces: Mask) -> Mask:
     return filled
 
 
-def _clear(inked: Mask, scale: float) -> Picture:
-    """Return one where it is clear of ink, nought elsewhere."""
+def _clear(inked: Mask, scale: float) -> Where:
+    """Return where it is clear of ink."""
     reach = 2 * max(1, round(_CLEAR_OF_INK / scale)) + 1
     near = cv2.dilate(inked, np.ones((reach, reach), np.uint8))
-    return np.asarray(near == 0, np.float32)
+    return np.asarray(near == 0)
 
 
-def _paper(level: Picture, clear: Picture, scale: float) -> Picture:
-    """Return the paper's level everywhere, from where it is clear of ink."""
-    size = (max(4, level.shape[1] // _COARSER), max(4, level.shape[0] // _COARSER))
-    share = np.asarray(cv2.resize(clear, size, interpolation=cv2.INTER_AREA), np.float32)
-    sums = np.asarray(cv2.resize(level * clear, size, interpolation=cv2.INTER_AREA), np.float32)
-    smooth = smoothed_over(ratio(sums, share), share, _PAPER_SMOOTHING / (scale * _COARSER))
-    whole = (level.shape[1], level.shape[0])
-    return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)
+def _paper(levels: Sequence[Picture], clear: Where, scale: float) -> list[Picture]:
+    """Return the paper's levels everywhere, from where it is clear of ink."""
+    averages = averages_over(levels, clear, _COARSER, _PAPER_SMOOTHING / scale)
+    return [enlarged(paper, _COARSER, like) for paper, like in zip(averages, levels, strict=True)]

@@ -40,7 +40,7 @@ def without_leaks(dark: Mask, light: Picture, size: Picture, steps: Where, scale
         Metres a pixel.
     """
     window = np.ones((3, 3), np.uint8)
-    whole = _without_holes(dark)
+    whole = without_holes(dark)
     inside = cv2.erode(whole, window, borderType=cv2.BORDER_REPLICATE)
     border = (whole > 0) & (inside == 0)
     ink = _own_ink(whole, size, (border & steps, border & ~steps), scale)
@@ -56,6 +56,17 @@ def without_leaks(dark: Mask, light: Picture, size: Picture, steps: Where, scale
     own = level[labels]
     leak = flat & np.isfinite(own) & (light > own - _SAME * ink)
     return _with_surroundings(dark, light, np.where(leak, own, np.nan), ink, scale)
+
+
+def without_holes(dark: Mask) -> Mask:
+    """Fill what is enclosed: a patch of ink that is merely thinner inside has no border there.
+
+    Parameters
+    ----------
+    dark : (h, w) array of uint8
+    """
+    outlines, _ = cv2.findContours(dark, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return np.asarray(cv2.drawContours(np.zeros_like(dark), outlines, -1, 1, thickness=-1), np.uint8)
 
 
 def _own_ink(whole: Mask, size: Picture, border: tuple[Where, Where], scale: float) -> Picture:
@@ -77,12 +88,6 @@ def _own_ink(whole: Mask, size: Picture, border: tuple[Where, Where], scale: flo
     step[step < _FAINT] = 0.0
     step[0] = 0.0
     return np.asarray(step[labels])
-
-
-def _without_holes(dark: Mask) -> Mask:
-    """Fill what is enclosed: a patch of ink that is merely thinner inside has no border there."""
-    outlines, _ = cv2.findContours(dark, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    return np.asarray(cv2.drawContours(np.zeros_like(dark), outlines, -1, 1, thickness=-1), np.uint8)
 
 
 def _levels(labels: FloatArray, light: Picture, open_border: Where, scale: float) -> Picture:
@@ -114,7 +119,7 @@ def _without_strips(dark: Mask, leak: Where, scale: float) -> Mask:
     """Take away long thin strips beside leaks: the darker half of a shadow's edge."""
     side = 2 * round(0.5 * _STRIP / scale) + 1
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side))
-    body = cv2.morphologyEx(_without_holes(dark), cv2.MORPH_OPEN, disc)
+    body = cv2.morphologyEx(without_holes(dark), cv2.MORPH_OPEN, disc)
     thin = np.asarray(dark * (body == 0), np.uint8)
     reach = 2 * round(2.0 * _STRIP / scale) + 1
     beside = cv2.dilate(leak.astype(np.uint8), np.ones((reach, reach), np.uint8))

@@ -78,9 +78,10 @@ def moments_of(own: Mask, curves: list[FloatArray], length: float) -> Moments:
     length : float
         Their length; that of a chain of pixels is too long.
     """
-    found = cv2.moments(own, binaryImage=True)
+    left, top, columns, rows = cv2.boundingRect(own)
+    found = cv2.moments(own[top : top + rows, left : left + columns], binaryImage=True)
     area = float(found["m00"])
-    centre = np.array([found["m10"], found["m01"]]) / area
+    centre = np.array([found["m10"], found["m01"]]) / area + (left, top)
     across, product, down = (found[name] / area for name in ("mu20", "mu11", "mu02"))
     second = np.array([[across, product], [product, down]]) + _OF_A_PIXEL * np.eye(2)
     steps = np.concatenate([_steps(curve) for curve in curves])

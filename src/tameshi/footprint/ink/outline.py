@@ -11,13 +11,16 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.ink.closeup import CloseUp
-from tameshi.footprint.ink.surface import ratio, smoothed_over
+from tameshi.footprint.ink.surface import averages_over, enlarged
 from tameshi.footprint.picture.arrays import Mask, Picture, Where
+from tameshi.footprint.picture.channels import median_where
+from tameshi.footprint.picture.connected import connected
 
 INK_SMOOTHING = 0.0007  # metres over which the ink's level is averaged
 _COARSE_SCALE = 0.00028  # metres a pixel of the coarser picture in which the ink's level is worked out
 _THIN_INK = 0.35  # a hole at least so dark beside the ink around it is thin ink
-_CLEAR_OF_EDGE = 0.0004  # metres
+_SPOT = 15e-6  # square metres: light is thrown back in smaller spots
+_SHINING, _BRIGHTER = 0.2, -0.12  # quantile of a hole; its darkness, where light is thrown back
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +56,7 @@ def draw_outline(seen: CloseUp, gap: float) -> Outline:
     """
     radius = 0.5 * gap / seen.scale
     closed = closing(seen.dark, radius)
-    closed, hollows, thin = _holes(closed, 1.0 - seen.linear, gap / seen.scale)
+    closed, hollows, thin = _holes(closed, seen.linear, gap / seen.scale, _SPOT / seen.scale**2)
     return Outline(closed, depth_inside(closed), hollows, thin)
 
 
@@ -70,48 +73,48 @@ def depth_inside(mask: Mask) -> Picture:
     """Return the distance inside the edge of a mask, in pixels; negative outside."""
     depth = np.asarray(cv2.distanceTransform(mask, cv2.DIST_L2, 5), np.float32)
     depth -= np.asarray(cv2.distanceTransform(1 - mask, cv2.DIST_L2, 5), np.float32)
-    depth -= np.copysign(np.float32(0.5), depth)
+    depth += np.float32(0.5) - mask
     return depth
 
 
-def ink_level(values: Picture, weight: Where, scale: float) -> Picture:
-    """Return the level of ink everywhere, averaged over where it has weight.
+def ink_levels(pictures: tuple[Picture, ...], where: Where, scale: float) -> tuple[Picture, ...]:
+    """Return the level of ink everywhere, averaged over where it is surely ink.
 
     Parameters
     ----------
-    values : (h, w) array
-    weight : (h, w) array of bool
+    pictures : tuple of (h, w) arrays
+    where : (h, w) array of bool
         Pixels that are surely ink.
     scale : float
         Metres a pixel.
     """
     coarser = max(1, round(_COARSE_SCALE / scale))
-    size = (max(4, values.shape[1] // coarser), max(4, values.shape[0] // coarser))
-    share = np.asarray(cv2.resize(weight.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float32)
-    sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
-    smooth = smoothed_over(ratio(sums, share), share, INK_SMOOTHING / (scale * coarser))
-    whole = (values.shape[1], values.shape[0])
-    return np.asarray(cv2.resize(smooth, whole, interpolation=cv2.INTER_LINEAR), np.float32)
+    averages = averages_over(pictures, where, coarser, INK_SMOOTHING / scale)
+    return tuple(enlarged(level, coarser, like) for level, like in zip(averages, pictures, strict=True))
 
 
-def _holes(closed: Mask, darkness: Picture, gap: float) -> tuple[Mask, Mask, Mask]:
+def _holes(closed: Mask, linear: Picture, gap: float, spot: float) -> tuple[Mask, Mask, Mask]:
     """Return contact with small and thinly inked holes filled, the hollows, and the thin ink."""
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(1 - closed, connectivity=4)
     hollows, thin = np.zeros_like(closed), np.zeros_like(closed)
-    if count <= 2:  # noqa: PLR2004  the ink, and the paper around it
+    outlines, _ = cv2.findContours(closed, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    within = cv2.drawContours(np.zeros_like(closed), outlines, -1, 1, thickness=-1)
+    enclosed = np.asarray(within, np.uint8) - closed
+    if not enclosed.any():
         return closed, hollows, thin
-    height, width = closed.shape
+    holes = connected(enclosed, connectivity=4)
     filled = closed.copy()
-    ink = float(np.median(darkness[closed > 0]))
-    for n in range(1, count):
-        left, top, columns, rows, pixels = (int(value) for value in stats[n])
-        if left == 0 or top == 0 or left + columns == width or top + rows == height:
-            continue
+    ink = 1.0 - median_where(linear, closed > 0)
+    for n in range(1, holes.count):
+        left, top, columns, rows = (int(value) for value in holes.boxes[n])
         window = (slice(top, top + rows), slice(left, left + columns))
-        own = labels[window] == n
-        if pixels < gap * gap:
-            filled[window][own] = 1
-        elif float(np.median(darkness[window][own])) >= _THIN_INK * ink:
+        own = holes.labels[window] == n
+        shade = 1.0 - linear[window][own]
+        pixels = int(holes.areas[n])
+        if pixels < gap * gap or (pixels < spot and float(np.quantile(shade, _SHINING)) < _BRIGHTER):
+            filled[window][own] = (
+                1  # nothing, or light thrown back by wet ink: paper is no brighter than paper
+            )
+        elif float(np.median(shade)) >= _THIN_INK * ink:
             filled[window][own] = 1
             thin[window][own] = 1
         else:

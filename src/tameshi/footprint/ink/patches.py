@@ -30,11 +30,14 @@ class _Shape:
 def number_patches(seen: CloseUp, outline: Outline) -> Labels:
     """Return the number of the patch each pixel is in or close to, largest first, from 1."""
     beside = (outline.depth > -max(_BESIDE_PIXELS, _BESIDE / seen.scale)).astype(np.uint8)
-    count, labels = cv2.connectedComponents(beside, connectivity=8)
-    areas = np.bincount(labels[outline.contact > 0], minlength=count)[1:]
+    count, found = cv2.connectedComponents(beside, connectivity=8)
+    labels = np.asarray(found, np.int32)
+    if count == 2:  # noqa: PLR2004  what is beside no patch, and one patch
+        return labels
+    areas = np.bincount(labels.take(np.flatnonzero(outline.contact)), minlength=count)[1:]
     number = np.zeros(count, np.int32)
     number[1 + np.argsort(-areas, kind="stable")] = np.arange(1, count)
-    return np.asarray(number[labels])
+    return np.asarray(number.take(labels))
 
 
 def put_together(

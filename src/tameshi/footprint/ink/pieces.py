@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
+from scipy import ndimage
 
 from tameshi.errors import UnmeasurableError
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.find import Ink
 from tameshi.footprint.ink.steps import along_edge
-from tameshi.footprint.picture.arrays import Labels, Where
+from tameshi.footprint.ink.strokes import cut_bodies, cut_tails
+from tameshi.footprint.picture.arrays import Labels, Mask, Where
 from tameshi.footprint.results.settings import FootprintSettings
 
 _OF_LARGEST = 0.3  # a print of small patches: as large as this beside the largest is a patch too
@@ -25,8 +27,10 @@ _EDGE_LENGTH = 1.1  # pixels of length for each pixel of an edge, over all direc
 _LONG = 4.0  # times as long as wide
 _NOISE = 1  # pixels of the overview: a single one is nothing
 _SPECK = 0.3e-6  # square metres
+_MOSTLY = 0.5
 _AROUND = 3  # pixels of the overview around a piece that its blur may reach
 _EDGE = 1  # pixels of the overview that count as its edge
+_PICTURES_EDGE = "the edge of the picture"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,8 @@ class Piece:
         Of its ink, as a share of the paper's light.
     cover : float
         Area that perfect black of the same effect would have, in square metres.
+    width : float
+        Mean width, taken as a stroke, in metres.
     """
 
     label: int
@@ -58,6 +64,7 @@ class Piece:
     centre: tuple[float, float]
     darkness: float
     cover: float
+    width: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,14 +76,17 @@ class Pieces:
     labels : (h, w) array of int32
     patches, others : tuple of Piece
         Largest first.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture; None where all of it is.
     """
 
     labels: Labels
     patches: tuple[Piece, ...]
     others: tuple[Piece, ...]
+    hidden: Mask | None = None
 
 
-def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Pieces:
+def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool, hidden: Mask | None = None) -> Pieces:
     """Join pieces across skin gaps and sort them into patches and the rest.
 
     Parameters
@@ -85,25 +95,61 @@ def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool) -> Piece
     settings : FootprintSettings
     framed : bool
         Whether the picture is the inside of the target sheet's frame: no scanner's lid shows there.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture, whose outermost pixels are repeated there.
     """
+    if hidden is not None:
+        seen = np.asarray(hidden == 0, np.uint8)
+        ink = replace(ink, pieces=ink.pieces * seen, pale=ink.pale * seen)
     side = max(1, round(settings.gap / ink.scale))
-    joined = cv2.morphologyEx(ink.pieces, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
-    count, labels, stats, centres = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    inked = np.maximum(ink.pieces, ink.pale)
+    joined = cv2.morphologyEx(inked, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8))
+    _, labels = cv2.connectedComponents(joined, connectivity=8)
     numbered = np.asarray(labels, np.int32)
-    found = [
-        _described(ink, numbered, n, stats[n], (float(centres[n][0]), float(centres[n][1])))
-        for n in range(1, count)
-        if stats[n, cv2.CC_STAT_AREA] > _NOISE
-    ]
+    found = _parted(ink, numbered, _all_described(ink, numbered), settings)
     if not framed:
-        borders = along_edge(numbered, count)
+        borders = along_edge(numbered, int(numbered.max()) + 1)
         found = [replace(piece, kind="border") if borders[piece.label] else piece for piece in found]
     by_size = sorted(_sorted(found, settings), key=lambda piece: -piece.area)
     return Pieces(
         numbered,
         tuple(piece for piece in by_size if piece.kind == "patch"),
         tuple(piece for piece in by_size if piece.kind != "patch"),
+        hidden,
     )
+
+
+def _all_described(ink: Ink, labels: Labels, only: tuple[int, ...] = ()) -> list[Piece]:
+    """Describe all pieces, or only some."""
+    boxes = ndimage.find_objects(labels)
+    found = []
+    for n in only or range(1, len(boxes) + 1):
+        box = boxes[n - 1]
+        if box is None:
+            continue
+        rows, columns = (np.asarray(way, np.int32) for way in np.nonzero(labels[box] == n))
+        if len(rows) > _NOISE:
+            found.append(_described(ink, labels, n, box, (rows, columns)))
+    return found
+
+
+def _parted(ink: Ink, labels: Labels, found: list[Piece], settings: FootprintSettings) -> list[Piece]:
+    """Part strokes from the print that they touch; ``labels`` are changed."""
+    changed: set[int] = set()
+    for piece in found:
+        if piece.area < settings.smallest_patch or piece.kind == "stain":
+            continue
+        if piece.kind == "line":
+            about = (ink.scale, settings.smallest_patch)
+            new = cut_bodies(labels, piece.label, ink.pieces, about, stroke=piece.width)
+        else:
+            new = cut_tails(labels, piece.label, ink.scale)
+        if new:
+            changed |= {piece.label, *new}
+    if not changed:
+        return found
+    same = [piece for piece in found if piece.label not in changed]
+    return [*same, *_all_described(ink, labels, tuple(sorted(changed)))]
 
 
 def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> None:
@@ -124,47 +170,74 @@ def require_whole(pieces: Pieces, region: Box, scale: float, *, edge: str) -> No
     UnmeasurableError
         ``print-cut-off``.
     """
-    height, width = pieces.labels.shape
     for piece in pieces.patches:
-        left, top, columns, rows = piece.box
-        touched = {
-            "left": left <= _EDGE,
-            "top": top <= _EDGE,
-            "right": left + columns >= width - _EDGE,
-            "bottom": top + rows >= height - _EDGE,
-        }
-        sides = [side for side, touches in touched.items() if touches]
+        sides, by_picture = sides_reached(piece, pieces)
         if sides:
+            left, top, columns, rows = piece.box
             x = (region.left + (left + 0.5 * columns) * scale) * 1000.0
             y = (region.top + (top + 0.5 * rows) * scale) * 1000.0
             raise UnmeasurableError(
                 "print-cut-off",
-                f"The print reaches {edge} at its {' and '.join(sides)} (patch around x = {x:.0f} mm, "
-                f"y = {y:.0f} mm): its area would be a lower bound only.",
-                hint="Strike again nearer the middle, or bring the whole print into the picture.",
+                f"The print reaches {_PICTURES_EDGE if by_picture else edge} at its {' and '.join(sides)} "
+                f"(patch around x = {x:.0f} mm, y = {y:.0f} mm): its area would be a lower bound only.",
+                hint="Strike again nearer the middle, or bring the whole print into the picture. What is no "
+                f'print can be left out by hand: --leave-out "{x:.0f},{y:.0f}".',
             )
+
+
+def sides_reached(piece: Piece, pieces: Pieces) -> tuple[tuple[str, ...], bool]:
+    """Return at which sides a piece reaches the edge of the region, and whether that is the picture's.
+
+    Parameters
+    ----------
+    piece : Piece
+    pieces : Pieces
+    """
+    height, width = pieces.labels.shape
+    left, top, columns, rows = piece.box
+    touched = {
+        "left": left <= _EDGE,
+        "top": top <= _EDGE,
+        "right": left + columns >= width - _EDGE,
+        "bottom": top + rows >= height - _EDGE,
+    }
+    sides = tuple(side for side, touches in touched.items() if touches)
+    if pieces.hidden is None:
+        return sides, False
+    hidden = cv2.dilate(pieces.hidden, np.ones((2 * _EDGE + 3, 2 * _EDGE + 3), np.uint8))
+    window = (slice(top, top + rows), slice(left, left + columns))
+    y, x = np.nonzero((pieces.labels[window] == piece.label) & (hidden[window] > 0))
+    if not len(x):
+        return sides, False
+    across, down = float(x.mean()) - 0.5 * columns, float(y.mean()) - 0.5 * rows
+    if abs(across) > abs(down):
+        return (("left" if across < 0.0 else "right"),), True
+    return (("top" if down < 0.0 else "bottom"),), True
 
 
 def _described(
     ink: Ink,
     labels: Labels,
     label: int,
-    stats: Labels,
-    centre: tuple[float, float],
+    window: tuple[slice, slice],
+    inside: tuple[Labels, Labels],
 ) -> Piece:
-    left, top, columns, rows, pixels = (int(value) for value in stats)
-    window = (slice(top, top + rows), slice(left, left + columns))
+    """Describe a piece in a window of the labels, inside which it has these rows and columns."""
+    rows, columns = inside
     own = labels[window] == label
-    cover = ink.cover[window][own]
-    darkness = float(np.quantile(cover, 0.75))
-    area = float(pixels) * ink.scale**2
+    top, left = window[0].start, window[1].start
+    size = (own.shape[1], own.shape[0])
+    darkness = float(np.quantile(ink.cover[window][own], 0.75))
+    area = len(rows) * ink.scale**2
     width = _width(own & (ink.pieces[window] > 0)) * ink.scale
     if _width(own) * ink.scale > _WIDEST_LINE:  # strokes side by side: ridges
         width = max(width, _THINNEST)
-    kind = _shape((columns, rows), area, width, ink.scale)
-    return Piece(
-        label, kind, area, (left, top, columns, rows), centre, darkness, _cover(ink, labels, label, window)
-    )
+    kind = _shape(size, area, width, ink.scale)
+    if float(ink.pale[window][own].mean()) > _MOSTLY:
+        kind = "stain"
+    centre = (left + float(columns.mean()), top + float(rows.mean()))
+    cover = _cover(ink, labels, label, window)
+    return Piece(label, kind, area, (left, top, *size), centre, darkness, cover, width)
 
 
 def _width(own: Where) -> float:

@@ -28,7 +28,8 @@ def groups_of(seen: CloseUp, outline: Outline, numbers: Labels, apart: float) ->
     """
     count = int(numbers.max())
     coarser = max(1, int(_COARSE / seen.scale))
-    some = np.where(outline.contact > 0, numbers, 0)[::coarser, ::coarser]
+    part = (slice(None, None, coarser), slice(None, None, coarser))
+    some = np.where(outline.contact[part] > 0, numbers[part], 0)
     away = cv2.distanceTransform((some == 0).astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
     reached = (np.asarray(away) <= 0.5 * apart / (seen.scale * coarser)).astype(np.uint8)
     _, islands = cv2.connectedComponents(reached, connectivity=8)

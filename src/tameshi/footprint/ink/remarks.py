@@ -11,6 +11,7 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted, Edge
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.ink.ridges import Ridging
+from tameshi.footprint.ink.shape import shape_remarks
 from tameshi.footprint.results.model import Patch, SetAside
 
 _NO_DEBRIS = ("border", "left-out", "outside-lasso")  # by hand is said elsewhere
@@ -21,7 +22,9 @@ _PALE = 0.65  # of the darkest ink
 _RIDGES_BLUR = 0.00035  # metres: enough for skin ridges to run together
 _CLEAR_OF_EDGE = 0.0006  # metres
 _COARSE, _HOPELESS = 0.02, 0.08  # relative uncertainty from resolution and blur
-_SOFT_EDGE = 0.00035  # metres: standard deviation of an edge that calls for a word
+_SOFT_EDGE = 0.0002  # metres: standard deviation of an edge that calls for a word
+_COARSE_EDGE = 0.00035  # metres: the same, where pixels are too coarse to tell softness
+_MOST_BLED = 2.0  # times the softness: ink that fades evenly looks half as dark so far beyond the contact
 _SOFT_PIXELS = 1.5  # standard deviation of an edge that is blurred rather than coarse
 _FEWEST_PIXELS = 80  # of a whole print
 _RIM = (0.0004, 0.0012)  # metres inside the edge
@@ -39,8 +42,17 @@ _BRIGHT = "The paper is brighter than the picture can show, and the ink is pale;
 _PURE_WHITE = 252  # stored value
 
 
-def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: Edge) -> None:
+def require_measurable(seen: CloseUp, counted: Counted, edge: Edge, white: float) -> None:
     """Refuse a print that the picture cannot support.
+
+    Parameters
+    ----------
+    seen : CloseUp
+    counted : Counted
+        Contact, in pixels.
+    edge : Edge
+    white : float
+        As :func:`ink_beside_white` returns it.
 
     Raises
     ------
@@ -64,7 +76,7 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
             f"{200.0 * share:.0f} % for that alone.",
             hint="Photograph it sharply and from nearer, or scan it at a higher resolution.",
         )
-    if _ink_beside_white(seen, outline, edge) > _WASHED_OUT:
+    if white > _WASHED_OUT:
         raise UnmeasurableError(
             "overexposed",
             "The picture is overexposed: the paper is pure white and the ink nearly so.",
@@ -72,22 +84,23 @@ def require_measurable(seen: CloseUp, outline: Outline, counted: Counted, edge: 
         )
 
 
-def is_bright(seen: CloseUp, outline: Outline, edge: Edge) -> bool:
-    """Return whether pale ink lies on paper whiter than the picture can show."""
-    return _ink_beside_white(seen, outline, edge) > _PALE_ON_WHITE
+def is_bright(white: float) -> bool:
+    """Return whether pale ink lies on paper whiter than the picture can show, by :func:`ink_beside_white`."""
+    return white > _PALE_ON_WHITE
 
 
-def _ink_beside_white(seen: CloseUp, outline: Outline, edge: Edge) -> float:
+def ink_beside_white(seen: CloseUp, outline: Outline, edge: Edge) -> float:
     """Return the stored level of ink as a share of white, nought where paper is not pure white."""
     some, depth = seen.picture[::_SOME, ::_SOME], outline.depth[::_SOME, ::_SOME]
-    if float(np.median(some[depth < -3.0 * edge.softness - 2.0])) < _PURE_WHITE:
+    paper = some[depth < -3.0 * edge.softness - 2.0]
+    if 2 * np.count_nonzero(paper >= _PURE_WHITE) < paper.size:
         return 0.0
     inked = (depth > 0.0) & (seen.dark[::_SOME, ::_SOME] > 0)  # white gaps between ridges are no ink
     return float(np.median(some[inked if inked.any() else depth > 0.0], axis=0).min()) / 255.0
 
 
 def remarks(
-    seen: CloseUp, outline: Outline, counted: Counted, edge: Edge, ridging: Ridging
+    seen: CloseUp, outline: Outline, counted: Counted, edge: Edge, ridging: Ridging, white: float
 ) -> tuple[Flag, ...]:
     """Return the flags that the print itself calls for.
 
@@ -99,6 +112,8 @@ def remarks(
         Contact, in pixels.
     edge : Edge
     ridging : Ridging
+    white : float
+        As :func:`ink_beside_white` returns it.
     """
     found = (
         _hollow(seen, outline, counted),
@@ -106,7 +121,8 @@ def remarks(
         _resolution(seen, counted, edge),
         _ridges(ridging),
         _faint(seen, outline),
-        Flag("bright", _BRIGHT) if is_bright(seen, outline, edge) else None,
+        *shape_remarks(seen, outline, counted),
+        Flag("bright", _BRIGHT) if is_bright(white) else None,
     )
     return tuple(flag for flag in found if flag is not None)
 
@@ -187,14 +203,20 @@ def _dark_rim(seen: CloseUp, outline: Outline) -> Flag | None:
 def _resolution(seen: CloseUp, counted: Counted, edge: Edge) -> Flag | None:
     share = _resolution_share(counted, edge)
     soft = edge.softness * seen.scale
-    if share <= _COARSE and soft <= _SOFT_EDGE:
-        return None
     blurred = edge.softness > _SOFT_PIXELS
+    if share <= _COARSE and soft <= (_SOFT_EDGE if blurred else _COARSE_EDGE):
+        return None
     code, what = ("blurred", "edges are soft") if blurred else ("coarse", "pixels are coarse")
     message = (
         f"The picture's {what}: {soft * 1000.0:.2f} mm of blur at {seen.scale * 1000.0:.2f} mm a pixel "
         f"leave the area uncertain by {200.0 * share:.1f} %."
     )
+    if blurred:
+        most = _MOST_BLED * edge.softness * float(counted.length.sum()) / float(counted.linear.sum())
+        message += (
+            f" If it is not the picture that is soft but the ink that crept into the paper, the area is too "
+            f"large by up to {100.0 * most:.0f} %."
+        )
     return Flag(code, message)
 
 

@@ -14,12 +14,14 @@ import numpy as np
 
 from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.outline import Outline
-from tameshi.footprint.ink.surface import ratio, smoothed_over
+from tameshi.footprint.ink.surface import averaged, averages_over, enlarged
 from tameshi.footprint.picture.arrays import FloatArray, Picture, Where
+from tameshi.footprint.picture.channels import some_where
 from tameshi.footprint.picture.spread import Spread
 from tameshi.quantity import rectangular_u
 
 _LOW_PASS = 0.00035  # metres: what varies more slowly is not ridges
+_HALVING = 1.0  # square pixels: what halving a picture and enlarging it adds to the variance of a blur
 _CLEAR = 2.2  # times that: so deep inside the outline its step does not disturb
 _NEIGHBOURHOOD = 0.0015  # metres over which the share is taken as one
 _COARSER = 4
@@ -119,15 +121,23 @@ class _Wave:
 
 def _wave(seen: CloseUp, outline: Outline, core: Where, linear_share: float) -> _Wave:
     """Take what varies slowly away from the darkness; noise is what bare paper still shows."""
-    mixture = np.float32(linear_share)
-    dark = 1.0 - mixture * seen.linear - (np.float32(1.0) - mixture) * seen.encoded
+    weighted = cv2.addWeighted(seen.linear, -linear_share, seen.encoded, linear_share - 1.0, 1.0)
+    dark = np.asarray(weighted, np.float32)
     sigma = _LOW_PASS / seen.scale
-    values = np.asarray(dark - cv2.GaussianBlur(dark, (0, 0), sigma), np.float32)
-    bare = np.abs(values[outline.depth < -_CLEAR * sigma - 2.0][::7])
+    values = dark - _slow(dark, sigma)
+    bare = np.abs(some_where(values, outline.depth < -_CLEAR * sigma - 2.0))
     noise = (_FROM_MAD * float(np.median(bare))) ** 2 if bare.size else 0.0
-    mean = max(float(dark[core].mean()), 1e-3)
-    height = math.sqrt(max(0.0, float(values[core].var()) - noise)) / mean
+    inside = np.flatnonzero(core)
+    mean = max(float(dark.take(inside).mean()), 1e-3)
+    height = math.sqrt(max(0.0, float(values.take(inside).var()) - noise)) / mean
     return _Wave(dark, values, height, mean, noise)
+
+
+def _slow(dark: Picture, sigma: float) -> Picture:
+    """Return a Gaussian average, worked out in a picture half as large for quickness."""
+    narrower = 0.5 * math.sqrt(max(sigma**2 - _HALVING, _HALVING))
+    half = np.asarray(cv2.GaussianBlur(averaged(dark, 2), (0, 0), narrower), np.float32)
+    return enlarged(half, 2, dark)
 
 
 def _kept(blur: float, frequency: float, sigma: float) -> float:
@@ -161,17 +171,9 @@ def _share_of(height: FloatArray | Picture | float, kept: float) -> FloatArray:
 
 def _share_map(wave: _Wave, core: Where, kept: float, scale: float) -> Picture:
     """Return the share of ink from place to place."""
-    size = (max(4, core.shape[1] // _COARSER), max(4, core.shape[0] // _COARSER))
-    weight = core.astype(np.float32)
-    near = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), np.float32)
-    means = []
-    for values in (wave.values**2, wave.dark):
-        sums = np.asarray(cv2.resize(values * weight, size, interpolation=cv2.INTER_AREA), np.float32)
-        means.append(smoothed_over(ratio(sums, near), near, _NEIGHBOURHOOD / (scale * _COARSER)))
-    height = np.sqrt(np.maximum(means[0] - wave.noise, 0.0)) / np.maximum(means[1], 1e-3)
-    share = _share_of(height, kept).astype(np.float32)
-    whole = (core.shape[1], core.shape[0])
-    return np.asarray(cv2.resize(share, whole, interpolation=cv2.INTER_LINEAR), np.float32)
+    squares, dark = averages_over((wave.values**2, wave.dark), core, _COARSER, _NEIGHBOURHOOD / scale)
+    height = np.sqrt(np.maximum(squares - wave.noise, 0.0)) / np.maximum(dark, 1e-3)
+    return enlarged(_share_of(height, kept).astype(np.float32), _COARSER, wave.dark)
 
 
 def _doubt(height: float, kept: float) -> float:

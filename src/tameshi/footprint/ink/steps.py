@@ -10,7 +10,7 @@ large dark parts that cannot be ink the search is repeated for the strongest ste
 import cv2
 import numpy as np
 
-from tameshi.footprint.ink.leaks import without_leaks
+from tameshi.footprint.ink.leaks import without_holes, without_leaks
 from tameshi.footprint.ink.surface import spread_over
 from tameshi.footprint.picture.arrays import Labels, Mask, Picture, Where
 
@@ -28,7 +28,7 @@ _LARGE = 0.03  # of the picture
 _ALONG_EDGE = 0.4  # of a side of the picture
 
 
-def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
+def find_pieces(light: Picture, scale: float, *, framed: bool, hidden: Mask | None = None) -> Mask:
     """Return where there is ink.
 
     Parameters
@@ -40,6 +40,8 @@ def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
     framed : bool
         Whether the picture is the inside of a frame, where nothing dark but a shadow runs along
         the edge.
+    hidden : (h, w) array of uint8 or None
+        1 where the paper is not in the picture.
 
     Returns
     -------
@@ -47,9 +49,11 @@ def find_pieces(light: Picture, scale: float, *, framed: bool) -> Mask:
         1 where there is ink.
     """
     low, high = bounds(light, scale)
-    pieces, doubtful = _search(light, low, high, (scale, _OF_STRONGEST), framed=framed)
+    dark = _dark(light, (low, high), (scale, _OF_STRONGEST), hidden)
+    pieces, doubtful = _bounded(*dark, hidden, framed=framed)
     if doubtful.any():
-        within, _ = _search(light, low, high, (scale, _IN_SHADOW), framed=False)
+        dark = _dark(light, (low, high), (scale, _IN_SHADOW), hidden)
+        within, _ = _bounded(*dark, hidden, framed=False)
         pieces = np.maximum(pieces, within & doubtful)
     return pieces
 
@@ -98,26 +102,45 @@ def bounds(levels: Picture, scale: float) -> tuple[Picture, Picture]:
     return np.asarray(low, np.float32), np.asarray(high, np.float32)
 
 
-def _search(
-    light: Picture, low: Picture, high: Picture, at: tuple[float, float], *, framed: bool
-) -> tuple[Mask, Mask]:
-    """Return ink and doubtful dark parts; ``at`` is metres a pixel and the share of the strongest step."""
+def steps_of(light: Picture, scale: float) -> Picture:
+    """Return by how much the level changes within the reach of a step of ink, noise smoothed away.
+
+    Parameters
+    ----------
+    light : (h, w) array
+        Logarithm of light.
+    scale : float
+        Metres a pixel.
+    """
+    low, high = bounds(np.asarray(cv2.GaussianBlur(light, (0, 0), _PALE_BLUR / scale), np.float32), scale)
+    return high - low
+
+
+def _dark(
+    light: Picture, within: tuple[Picture, Picture], at: tuple[float, float], hidden: Mask | None
+) -> tuple[Mask, Where]:
+    """Return what may be ink, and where there are steps of ink.
+
+    ``within`` is the lowest and highest level nearby; ``at`` is metres a pixel and the share of
+    the strongest step.
+    """
+    low, high = within
     steps = _steps(high - low, *at)
     if not steps.any():
-        nothing = np.zeros(light.shape, np.uint8)
-        return nothing, nothing
+        return np.zeros(light.shape, np.uint8), steps
     dark = _darker_than_half_way(light, low, high, steps)
     dark = without_leaks(dark, light, high - low, steps, at[0])
-    return _bounded(dark, steps, framed=framed)
+    return (dark if hidden is None else np.asarray(dark * (hidden == 0), np.uint8)), steps
 
 
 def _darker_than_half_way(light: Picture, low: Picture, high: Picture, steps: Where) -> Mask:
     """Return 1 where it is darker than half way up the steps nearby."""
-    floor, ceiling = np.exp(low[steps]), np.exp(high[steps])
+    at = np.flatnonzero(steps)
+    floor, ceiling = np.exp(low.take(at)), np.exp(high.take(at))
     middle, weight = np.zeros_like(light), np.zeros_like(light)
-    middle[steps] = np.log(0.5 * (floor + ceiling))
-    weight[steps] = (ceiling - floor) ** 2  # from bare paper down says more than from thin to thick ink
-    return np.asarray(light < spread_over(middle, weight), np.uint8)
+    middle.put(at, np.log(0.5 * (floor + ceiling)))
+    weight.put(at, (ceiling - floor) ** 2)  # from bare paper down says more than from thin to thick ink
+    return np.asarray(light < spread_over((middle,), weight)[0], np.uint8)
 
 
 def _steps(size: Picture, scale: float, share: float) -> Where:
@@ -130,14 +153,22 @@ def _steps(size: Picture, scale: float, share: float) -> Where:
     return np.asarray(size > needed)
 
 
-def _bounded(dark: Mask, steps: Where, *, framed: bool) -> tuple[Mask, Mask]:
-    """Keep the dark pieces whose edge is mostly a step; return large ones that are not beside them."""
+def _bounded(dark: Mask, steps: Where, hidden: Mask | None, *, framed: bool) -> tuple[Mask, Mask]:
+    """Keep the dark pieces whose edge is mostly a step; return large ones that are not beside them.
+
+    Where the picture ends there is no edge that could be a step.
+    """
     count, labels, stats, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
-    inside = cv2.erode(dark, np.ones((3, 3), np.uint8), borderValue=0)
-    edge = (dark > 0) & (inside == 0)
-    of_edge = np.bincount(labels[edge], minlength=count)
-    of_steps = np.bincount(labels[edge & steps], minlength=count)
-    kept = (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
+    kept = np.zeros(count, bool)
+    # ink that is thin in places has edges of its own inside: then its outer edge tells
+    for whole in (dark, without_holes(dark)):
+        inside = cv2.erode(whole, np.ones((3, 3), np.uint8), borderValue=0)
+        edge = (whole > 0) & (inside == 0)
+        if hidden is not None:
+            edge &= cv2.dilate(hidden, np.ones((3, 3), np.uint8)) == 0
+        of_edge = np.bincount(labels[edge], minlength=count)
+        of_steps = np.bincount(labels[edge & steps], minlength=count)
+        kept |= (of_steps >= _SUPPORT * of_edge) & (of_edge > 0)
     kept[0] = False
     doubtful = ~kept & (stats[:, cv2.CC_STAT_AREA] > _LARGE * dark.size)
     if framed:

@@ -18,5 +18,8 @@ Labels = NDArray[np.int32]
 Where = NDArray[np.bool_]
 """Truth a pixel, (h, w)."""
 
+Places = NDArray[np.intp]
+"""Which pixels of a picture, counted along its rows, (n,)."""
+
 FloatArray = NDArray[np.float64]
 """Points, lengths and matrices."""

@@ -65,6 +65,11 @@ def as_rgb(pixels: NDArray[np.generic]) -> Pixels:
     return picture
 
 
+def as_grey(pixels: Pixels) -> Pixels:
+    """Return a picture in colour, (h, w, 3), in grey, (h, w)."""
+    return np.asarray(cv2.cvtColor(pixels, cv2.COLOR_RGB2GRAY), np.uint8)
+
+
 def reduced(pixels: Pixels, factor: int) -> Pixels:
     """Return the picture made smaller by a whole factor each way, averaging."""
     if factor <= 1:

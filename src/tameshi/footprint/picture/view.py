@@ -4,13 +4,11 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import Any, TypeVar
 
-import cv2
-import numpy as np
-
 from tameshi.footprint.picture.arrays import Pixels
-from tameshi.footprint.picture.light import reduced
+from tameshi.footprint.picture.light import as_grey, reduced
 
 T = TypeVar("T")
+_HALF = 2
 
 
 class View:
@@ -26,10 +24,15 @@ class View:
         self._smaller: dict[tuple[int, bool], Pixels] = {}
         self._found: dict[Callable[[View], Any], Any] = {}
 
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height, in pixels."""
+        return self.pixels.shape[1], self.pixels.shape[0]
+
     @cached_property
     def grey(self) -> Pixels:
         """The picture in grey, (h, w)."""
-        return np.asarray(cv2.cvtColor(self.pixels, cv2.COLOR_RGB2GRAY), np.uint8)
+        return as_grey(self.pixels)
 
     def once(self, look: Callable[["View"], T]) -> T:
         """Return what a function finds in the view, worked out at the first call only."""
@@ -43,5 +46,14 @@ class View:
         if factor <= 1:
             return self.grey if grey else self.pixels
         if (factor, grey) not in self._smaller:
-            self._smaller[factor, grey] = reduced(self.grey if grey else self.pixels, factor)
+            self._smaller[factor, grey] = self._reduced(factor, grey=grey)
         return self._smaller[factor, grey]
+
+    def _reduced(self, factor: int, *, grey: bool) -> Pixels:
+        if factor % _HALF:
+            return reduced(self.grey if grey else self.pixels, factor)
+        if grey:  # the copy in colour is wanted sooner or later, and the whole picture in grey need not be
+            return as_grey(self.smaller(factor))
+        if factor == _HALF:
+            return reduced(self.pixels, _HALF)
+        return reduced(self.smaller(_HALF), factor // _HALF)  # halves are made quickly, and once

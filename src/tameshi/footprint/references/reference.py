@@ -71,7 +71,7 @@ class Reference:
     plane : Plane
         From metres as the reference was drawn, to pixels.
     region : Box
-        Where ink is looked for, in the same metres.
+        Where ink is looked for, in the same metres; a part of it may lie beyond the picture.
     stretch : float
         True metres for each metre as drawn (a printer's scaling).
     area_factor : Quantity
@@ -98,6 +98,8 @@ class Reference:
         What the region's edge is called.
     lens : KnownLens or None
         The camera's lens, where the reference shows it.
+    followed : Box or None
+        The part of the region where paper was seen to lie bare, but for ink; None where that is all of it.
     covered : (n, 2) array
         Places at that edge where something lies over it, in metres: dark there is no ink.
     """
@@ -118,6 +120,7 @@ class Reference:
     framed: bool = False
     edge: str = "the edge of the picture"
     lens: KnownLens | None = None
+    followed: Box | None = None
     covered: FloatArray = field(default_factory=lambda: np.zeros((0, 2)))
 
 

@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from tameshi.report.comparison.drawings import (
+    ComparisonDrawing,
+    Distributions,
+    ForceArea,
+    SpeedMass,
+    Timeline,
+)
 from tameshi.report.drawing import AreaForce, BesidePublished, Budget, Drawing, ForceTime, SideBySide
 from tameshi.report.figures.area_force import draw_area_force
 from tameshi.report.figures.beside_published import draw_beside_published
 from tameshi.report.figures.budget import draw_budget
+from tameshi.report.figures.comparison import draw_comparison
 from tameshi.report.figures.force_time import draw_force_time
 from tameshi.report.figures.need_and_strike import draw_need_and_strike
 from tameshi.report.figures.plate_and_part import draw_plate_and_part
@@ -16,12 +24,13 @@ from tameshi.report.humps import NeedAndStrike
 from tameshi.report.plate_and_part import PlateAndPart
 
 
-def to_svg(drawing: Drawing | NeedAndStrike | PlateAndPart) -> str:
+def to_svg(drawing: Drawing | NeedAndStrike | PlateAndPart | ComparisonDrawing) -> str:
     """Return a drawing as an SVG element to put into a page.
 
     Parameters
     ----------
-    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished, NeedAndStrike or PlateAndPart
+    drawing : ForceTime, Budget, SideBySide, AreaForce, BesidePublished, NeedAndStrike, PlateAndPart or one
+        of a comparison
     """
     with house_style():
         match drawing:
@@ -37,6 +46,8 @@ def to_svg(drawing: Drawing | NeedAndStrike | PlateAndPart) -> str:
                 figure = draw_beside_published(drawing)
             case NeedAndStrike():
                 figure = draw_need_and_strike(drawing)
+            case Distributions() | ForceArea() | SpeedMass() | Timeline():
+                figure = draw_comparison(drawing)
             case PlateAndPart():
                 figure = draw_plate_and_part(drawing)
         return as_svg(figure, drawing.words)

@@ -5,11 +5,12 @@ what the pitch is in metres, so somebody has to. The printed lines are taken out
 before ink is looked for.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from tameshi.errors import Flag, UnitError, UnmeasurableError, WrongUseError
 from tameshi.footprint.geometry.box import Box
-from tameshi.footprint.geometry.inscribed import largest_inside
 from tameshi.footprint.geometry.plane import Plane, area_scatter, tilt
 from tameshi.footprint.picture.arrays import FloatArray
 from tameshi.footprint.picture.spread import UNKNOWN_SPREAD
@@ -18,6 +19,7 @@ from tameshi.footprint.references.grid.bends import area_error
 from tameshi.footprint.references.grid.fit import fit_points
 from tameshi.footprint.references.grid.lattice import Lattice, find_lattice
 from tameshi.footprint.references.grid.lines import without_lines
+from tameshi.footprint.references.grid.reach import Reach, reach_of
 from tameshi.footprint.references.reference import Asked, Kind, Reference, Strength, learnt, lens_said
 from tameshi.footprint.references.slant import slant_flags
 from tameshi.footprint.references.stated import stated_length
@@ -40,6 +42,10 @@ _ENOUGH = 10  # crossings of a kind
 _LEAST_BOARD = 6  # squares each way
 _BEND_WORTH_SAYING, _BEND_UNSEEN = 0.01, 0.005  # of an area
 _LEAST_FLAT = 0.001  # of an area: paper is never flatter
+_NEAREST = (
+    0.5  # of the depth of what was followed: paper deduced beyond it may lie so near to the lens's plane
+)
+_HAIR = 1e-6  # of a pitch: rounding
 _ROUND = 1e3  # millimetres in a metre
 
 
@@ -76,12 +82,10 @@ def establish(view: View, asked: Asked) -> Reference:
             hint=_HOW,
         )
     plane, places, off = _fitted(lattice, pitch)
-    straight = View(lattice.lens.straighten(view.pixels))
     angle = tilt(plane, lattice.lens.width, lattice.lens.height)
     slanted = slant_flags(angle)
-    first, last = largest_inside(np.rint(places / pitch))
-    board = (last[0] - first[0], last[1] - first[1])
-    corner = np.array(first) * pitch
+    reach = reach_of(lattice, view)
+    board, corner = reach.size, np.array(reach.first) * pitch
     plane = _counted_from(plane, places, lattice, corner)
     if min(board) < _LEAST_BOARD:
         raise UnmeasurableError(
@@ -91,10 +95,12 @@ def establish(view: View, asked: Asked) -> Reference:
         )
     _require_credible(lattice, pitch, board)
     bend, flags = _bending(places - corner, off)
+    region = _region(plane, reach, pitch)
     return Reference(
         kind="grid",
         plane=plane,
-        region=Box(0.0, 0.0, board[0] * pitch, board[1] * pitch),
+        region=region,
+        followed=Box(0.0, 0.0, board[0] * pitch, board[1] * pitch),
         stretch=1.0,
         area_factor=_area_factor(plane, board, pitch, (bend, asked.key)),
         tilt=angle,
@@ -107,10 +113,33 @@ def establish(view: View, asked: Asked) -> Reference:
             f"{lens_said(lattice.lens.k)}; its lines are left out of the ink."
         ),
         lens=learnt(lattice.lens, lattice.u_k, asked),
-        straight=View(without_lines(straight, plane, board, pitch)),
+        straight=_straight(view, lattice, plane, (region, pitch)),
         framed=True,
         edge="the edge of the squares",
     )
+
+
+def _region(plane: Plane, reach: Reach, pitch: float) -> Box:
+    """Return the paper that the squares are printed on, unless the view is so slanted that it is endless."""
+    whole, inner = reach.box(pitch), Box(0.0, 0.0, reach.size[0] * pitch, reach.size[1] * pitch)
+    depths = [np.column_stack([box.corners, np.ones(4)]) @ plane.matrix[2] for box in (whole, inner)]
+    return whole if float(depths[0].min()) > _NEAREST * float(depths[1].min()) else inner
+
+
+def _straight(view: View, lattice: Lattice, plane: Plane, paper: tuple[Box, float]) -> View:
+    """Return the picture with the lens undone and the printed lines taken out of the paper."""
+    box, pitch = paper
+    left, top, right, bottom = (
+        int(way) * pitch
+        for way in (
+            *np.floor(np.array((box.left, box.top)) / pitch + _HAIR),
+            *np.ceil(np.array((box.right, box.bottom)) / pitch - _HAIR),
+        )
+    )
+    corner = np.array([[1.0, 0.0, left], [0.0, 1.0, top], [0.0, 0.0, 1.0]])
+    shifted = replace(plane, matrix=plane.matrix @ corner)
+    board = (round((right - left) / pitch), round((bottom - top) / pitch))
+    return View(without_lines(View(lattice.lens.straighten(view.pixels)), shifted, board, pitch))
 
 
 def _stated(argument: str) -> float | None:

@@ -24,6 +24,7 @@ _SIDE = 0.3  # of the pitch from a line: paper
 _OFF_CROSSING = 0.25  # of the pitch: nearer to a crossing the other line shows
 _EVEN = 0.12  # ground on both sides of a line may differ by so much where it is measured
 _BARE = 0.6  # of bright paper: darker ground is inked
+_GROUND = 0.1  # of bright paper: darker ground is none
 _FEWEST = 4  # values for a median
 _DARKEST_LINE, _BRIGHTEST_LINE = 0.1, 1.15  # of the paper's light
 _HALF = 0.5  # of a pitch: so far the outermost lines are known
@@ -43,16 +44,16 @@ class _Family:
 
 
 def without_lines(view: View, plane: Plane, board: tuple[int, int], pitch: float) -> Pixels:
-    """Return the picture with the printed lines taken out where the lattice lies.
+    """Return the picture with the printed lines taken out where the squares reach.
 
     Parameters
     ----------
     view : View
         The straightened picture.
     plane : Plane
-        From metres, counted from the lattice's first crossing, to its pixels.
+        From metres, counted from the first crossing on the paper, to its pixels.
     board : (int, int)
-        Squares across and down.
+        Squares across and down, beyond the picture too.
     pitch : float
         In metres.
 
@@ -60,7 +61,7 @@ def without_lines(view: View, plane: Plane, board: tuple[int, int], pitch: float
     -------
     (h, w, 3) array of uint8
     """
-    tile = _tile(view, plane, board, pitch)
+    tile = _tile(plane, board, pitch)
     box = Box(0.0, 0.0, board[0] * pitch, board[1] * pitch).grown(0.5 * pitch)
     flat = np.asarray(
         cv2.LUT(_flat(view.pixels, plane, box, (board, pitch / tile), tile), LINEAR), np.float32
@@ -83,16 +84,16 @@ def _flat(pixels: Pixels, plane: Plane, box: Box, about: tuple[tuple[int, int], 
     how = cv2.INTER_CUBIC | cv2.WARP_INVERSE_MAP
     matrix = plane.matrix @ offset
     return np.asarray(
-        cv2.warpPerspective(pixels, matrix, size, flags=how, borderMode=cv2.BORDER_REPLICATE), np.uint8
-    )
+        cv2.warpPerspective(pixels, matrix, size, flags=how, borderMode=cv2.BORDER_CONSTANT), np.uint8
+    )  # black beyond the picture: no ground to measure lines on
 
 
-def _tile(view: View, plane: Plane, board: tuple[int, int], pitch: float) -> int:
+def _tile(plane: Plane, board: tuple[int, int], pitch: float) -> int:
     """Return how many pixels a pitch the flat copy has: about as many as the picture."""
     corners = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]) * board * pitch
     lifted = np.column_stack([corners, np.ones(4)]) @ plane.matrix.T
     seen = (lifted[:, :2] / lifted[:, 2:]).astype(np.float32)
-    pixels = min(float(cv2.contourArea(seen)), float(view.grey.size), _MOST_PIXELS)
+    pixels = min(float(cv2.contourArea(seen)), _MOST_PIXELS)
     return int(np.clip(round(np.sqrt(_FINER * pixels / (board[0] * board[1]))), _FEWEST_TILE, _MOST_TILE))
 
 
@@ -118,7 +119,7 @@ def _family(flat: Picture, tile: int, pitch: float) -> _Family:
         even = (np.abs(right - left) <= _EVEN * np.maximum(left, right)).all(axis=2)
         lit = ground.mean(axis=2)
         # within a stretch light changes little: what is much darker than the brightest ground is inked
-        bare = (lit > _BARE * np.quantile(lit, 0.9, axis=(0, 1))).all(axis=2) & (lit > 0.1 * bright).all(
+        bare = (lit > _BARE * np.quantile(lit, 0.9, axis=(0, 1))).all(axis=2) & (lit > _GROUND * bright).all(
             axis=2
         )
         good = even & bare
@@ -152,7 +153,8 @@ def _twice_printed(flat: Picture, families: tuple[_Family, _Family], tile: int) 
     other = families[1].through[:, half::tile][_stretch(columns, families[1])].transpose(1, 0, 2)
     seen = np.log(np.maximum(centres, 1e-3) / np.maximum(paper, 1e-3))
     darker, paler = (np.log(pick(one, other)) for pick in (np.minimum, np.maximum))
-    plain = paler < -0.02  # noqa: PLR2004  lines that hardly show say nothing
+    lit = paper > _GROUND * np.quantile(paper, 0.9)  # ink and what lies beyond the picture say nothing
+    plain = (paler < -0.02) & lit  # noqa: PLR2004  nor do lines that hardly show
     if np.count_nonzero(plain) < _FEWEST:
         return 1.0
     return float(np.clip(np.median((seen - darker)[plain] / paler[plain]), 0.0, 1.0))

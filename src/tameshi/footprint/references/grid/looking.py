@@ -110,11 +110,24 @@ def _within(matrix: FloatArray, lens: Lens, about: tuple[FloatArray, float]) -> 
     columns, rows = (np.arange(a, b + 1.0, step) for a, b in zip(first, last, strict=True))
     index = np.stack(np.meshgrid(columns, rows), axis=2).reshape(-1, 2)
     at, ways = placed(matrix, lens, index)
-    margin = 0.5 * np.abs(ways).sum(axis=1)
-    inside = ((at > margin) & (at < corner[2] - margin)).all(axis=1)
-    inside &= np.linalg.norm(at - middle, axis=1) <= radius
-    inside &= np.linalg.norm(ways, axis=2).min(axis=1) >= SMALLEST_PITCH
+    inside = searchable(at, ways, lens) & (np.linalg.norm(at - middle, axis=1) <= radius)
     return np.asarray(index[inside], np.float64)
+
+
+def searchable(at: FloatArray, ways: FloatArray, lens: Lens) -> Where:
+    """Return which crossings can be looked for: well inside the picture, lines far enough apart.
+
+    Parameters
+    ----------
+    at : (n, 2) array
+        In pixels.
+    ways : (n, 2, 2) array
+        To the next crossings, in pixels.
+    lens : Lens
+    """
+    margin = 0.5 * np.abs(ways).sum(axis=1)
+    inside = ((at > margin) & (at < np.array([lens.width - 1, lens.height - 1]) - margin)).all(axis=1)
+    return np.asarray(inside & (np.linalg.norm(ways, axis=2).min(axis=1) >= SMALLEST_PITCH))
 
 
 def _numbers(matrix: FloatArray, straight: FloatArray) -> FloatArray:

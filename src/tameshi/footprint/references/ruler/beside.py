@@ -1,5 +1,7 @@
 """The paper beside a ruler: what is one with it, without a sharp edge between."""
 
+from dataclasses import dataclass
+
 import cv2
 import numpy as np
 
@@ -17,7 +19,23 @@ _TRIM = 2  # pixels of the copy left out along the paper's edge
 _LEAST = 200  # pixels of the copy
 
 
-def paper_beside(view: View, plane: Plane, edge: float) -> Box | None:
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Paper beside a ruler.
+
+    Parameters
+    ----------
+    box : Box
+        Its largest upright part, in the plane's metres.
+    held : float
+        Area on it that sharp edges part from the paper, in square metres: of a print, for instance.
+    """
+
+    box: Box
+    held: float
+
+
+def paper_beside(view: View, plane: Plane, edge: float, ticks: tuple[float, float]) -> Beside | None:
     """Return the largest upright part of the paper off a ruler, None where there is hardly any.
 
     Parameters
@@ -27,11 +45,12 @@ def paper_beside(view: View, plane: Plane, edge: float) -> Box | None:
         From metres, along the ruler and off it, to pixels.
     edge : float
         Where to begin, in metres off the ruler's ticks.
+    ticks : (float, float)
+        From where to where along the ruler they are, in metres: the paper lies beside them.
 
     Returns
     -------
-    Box or None
-        In the plane's metres.
+    Beside or None
     """
     around = _in_view(view, plane, edge)
     if around is None:
@@ -40,9 +59,9 @@ def paper_beside(view: View, plane: Plane, edge: float) -> Box | None:
     rows, columns = copy.shape[:2]
     inside = _seen(view, plane, around, (rows, columns))
     free = ((_sharpness(copy) == 0) & (inside > 0)).astype(np.uint8)
-    strip = slice(0, max(2, round(_STRIP / _SCALE)))
     _, labels = cv2.connectedComponents(free, connectivity=4)
-    along = np.bincount(labels[strip].ravel())
+    left, right = (round(float(np.clip((at - around.left) / _SCALE, 0, columns))) for at in ticks)
+    along = np.bincount(labels[: max(2, round(_STRIP / _SCALE)), left:right].ravel(), minlength=1)
     along[0] = 0
     if not along.any():
         return None
@@ -59,7 +78,7 @@ def _sharpness(copy: Pixels) -> Mask:
     return np.asarray(most > max(_EDGE, _OVER_USUAL * float(np.median(most))), np.uint8)
 
 
-def _largest(paper: Mask, around: Box) -> Box | None:
+def _largest(paper: Mask, around: Box) -> Beside | None:
     outlines, _ = cv2.findContours(paper, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     if not outlines:
         return None
@@ -71,7 +90,8 @@ def _largest(paper: Mask, around: Box) -> Box | None:
     if columns < 1 or rows < 1 or columns * rows < _LEAST:
         return None
     x, y = around.left + (left + _TRIM) * _SCALE, around.top + top * _SCALE
-    return Box(x, y, x + columns * _SCALE, y + rows * _SCALE)
+    held = np.count_nonzero(paper[top : top + rows, left + _TRIM : left + _TRIM + columns] == 0)
+    return Beside(Box(x, y, x + columns * _SCALE, y + rows * _SCALE), held * _SCALE**2)
 
 
 def _in_view(view: View, plane: Plane, edge: float) -> Box | None:

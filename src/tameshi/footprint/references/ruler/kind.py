@@ -7,36 +7,31 @@ few degrees, which goes into the uncertainty and is said. Where nobody said whic
 lie level, and where a bevel would explain their lean as well, the interval allows for that.
 """
 
-from dataclasses import replace
+from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
 from tameshi.errors import Flag, UnitError, UnmeasurableError, WrongUseError
 from tameshi.footprint.geometry.box import Box
-from tameshi.footprint.geometry.plane import Plane
-from tameshi.footprint.picture.arrays import FloatArray
 from tameshi.footprint.picture.spread import UNKNOWN_SPREAD
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.reference import Asked, Kind, Reference, Strength, lens_said
-from tameshi.footprint.references.ruler.beside import paper_beside
-from tameshi.footprint.references.ruler.lean import Lean, bevelled_lean, level_lean, unsaid_lean, unseen_lean
-from tameshi.footprint.references.ruler.plane import Laid, Pose, local_factor, ruler_parts
-from tameshi.footprint.references.ruler.row import RowFit
+from tameshi.footprint.references.ruler.laying import BEVELLED, FLAT, Lying, lay
+from tameshi.footprint.references.ruler.lean import Lean
+from tameshi.footprint.references.ruler.plane import local_factor, ruler_parts
 from tameshi.footprint.references.ruler.ticks import Row, find_rows
 from tameshi.footprint.references.slant import slant_flags
 from tameshi.footprint.references.stated import stated_length
-from tameshi.quantity import Quantity, rectangular_u
+from tameshi.quantity import Quantity
 from tameshi.reference import row as stated_row
 
-_FLAT, _BEVELLED = "flat", "bevelled"
 _MILLIMETRE, _SIXTEENTH = 0.001, 0.0254 / 16.0
 _SAME = 1e-6  # metres
-_USUAL_FOCAL = 0.8  # of the picture's longer side
 _LEAN_WORTH_SAYING = 4.0  # degrees
 _ODDS_WORTH_SAYING = 0.1
-_BESIDE = 0.003  # metres from where the ticks end: the ruler's own rim and its shadow
+_MOST_EDGES, _NEARLY_AS_LONG = 3, 0.4  # edges with ticks that are tried; ticks beside those of the first
 _TICK_LENGTHS = (1.9, 6.5)  # pitches: the shortest ticks of millimetre scales
-_SMALLEST_ZONE = 0.01  # metres
 
 
 def sighting(view: View, asked: Asked) -> tuple[Strength, str]:
@@ -61,48 +56,30 @@ def establish(view: View, asked: Asked) -> Reference:
         ``no-reference``, ``inch-ruler``, ``too-tilted``.
     """
     pitch, edge_is = _stated(asked.argument)
-    size = (view.pixels.shape[1], view.pixels.shape[0])
-    lens = None if asked.lens is None else asked.lens.over(*size, asked.focal)
+    lens = None if asked.lens is None else asked.lens.over(*_size(view), asked.focal)
     if lens is not None:
         view = View(lens.straighten(view.pixels))
-    chosen = _chosen(view.once(find_rows), pitch)
-    fit, along = _right_handed(chosen)
-    splay = chosen.splay if along is chosen.along or chosen.splay is None else chosen.splay.backwards()
-    laid = Laid(chosen.start, along, fit, pitch, size, splay)
-    pose = _before(size, asked.focal)
-    lean = _lean(laid, pose, edge_is)
-    pose = replace(pose, across=lean.across)
+    lying = _beside_print([partial(lay, view, row, pitch, edge_is, asked) for row in _fitting(view, pitch)])
+    laid, pose, lean, zone, row = lying.laid, lying.pose, lying.lean, lying.beside.box, lying.row
     angle = laid.slant(pose)
-    slanted = slant_flags(angle)
-    edge = chosen.base / chosen.pitch * pitch + _BESIDE
-    plane = Plane(laid.matrix(pose), _small_covariance(), float(len(chosen.numbers)), chosen.fit.scatter)
-    zone = paper_beside(view, plane, edge)
-    if zone is None or min(zone.width, zone.height) < _SMALLEST_ZONE:
-        raise UnmeasurableError(
-            "no-print",
-            "No paper was found beside the ruler's millimetre edge.",
-            hint="Lay the edge with the millimetre ticks towards the print, on the same paper.",
-        )
-    shift = np.array([[1.0, 0.0, zone.left], [0.0, 1.0, zone.top], [0.0, 0.0, 1.0]])
-    plane = replace(plane, matrix=plane.matrix @ shift)
-    count = len(chosen.numbers)
+    over = np.ptp(row.numbers) * pitch * 1e3
     named = "millimetre" if pitch < _SIXTEENTH - _SAME else "sixteenth-inch"
     return Reference(
         kind="ruler",
-        plane=plane,
+        plane=lying.plane,
         region=Box(0.0, 0.0, zone.width, zone.height),
         stretch=1.0,
         area_factor=Quantity(1.0, "1", ruler_parts()),
         tilt=angle,
         spread=UNKNOWN_SPREAD,
-        flags=(*slanted, *_flags(lean, edge_is), *_doubt(chosen, pitch)),
+        flags=(*slant_flags(angle), *_flags(lean, edge_is), *_doubt(row, pitch)),
         key=asked.key,
         said=(
-            f"Ruler, {count} {named} ticks over {np.ptp(chosen.numbers) * pitch * 1e3:.0f} mm, leaning "
+            f"Ruler, {len(row.numbers)} {named} ticks over {over:.0f} mm, leaning "
             f"{laid.lean(pose.focal):.0f} degrees along it; "
             + (
                 "taken as seen from straight above across it"
-                if edge_is == _BEVELLED
+                if edge_is == BEVELLED
                 else f"{abs(np.degrees(lean.across)):.0f} degrees across it by its ticks"
             )
             + f"{lens_said(0.0 if lens is None else lens.k, known=True)}."
@@ -114,47 +91,10 @@ def establish(view: View, asked: Asked) -> Reference:
     )
 
 
-def _before(size: tuple[int, int], focal: float | None) -> Pose:
-    """Return what is known before the ticks are looked at: focal length, and height of the ticks."""
-    height = float(stated_row("prints", "ruler-tick-height")["value"])
-    if focal is None:
-        return Pose(_USUAL_FOCAL, 0.0, height)
-    spread = rectangular_u(float(stated_row("prints", "focal-length-written")["half_width"]))
-    return Pose(focal * float(np.hypot(*size)) / max(size), 0.0, height, focal_spread=spread)
-
-
-def _lean(laid: Laid, pose: Pose, edge_is: str) -> Lean:
-    """Return how far the paper leans across the ruler, by its ticks and what is said of its edge."""
-    splayed = laid.splayed(pose)
-    if splayed is None:
-        if edge_is == _BEVELLED:
-            return unseen_lean()
-        raise UnmeasurableError(
-            "no-reference",
-            "The ruler's ticks are too short in the picture to tell how far they splay.",
-            hint="Photograph it from nearer; or from straight above, and say ruler:bevelled.",
-        )
-    seen, u = splayed
-    if edge_is == _FLAT:
-        return level_lean(seen, u)
-    u_bevel = float(np.hypot(u, laid.u_by_focal(pose)))
-    if edge_is != _BEVELLED:
-        return unsaid_lean(seen, u, u_bevel)
-    lean = bevelled_lean(seen, u_bevel)
-    if lean is None:
-        raise UnmeasurableError(
-            "too-tilted",
-            f"The ticks are seen at {np.degrees(seen):.0f} degrees across the ruler, counted down towards "
-            "the print: seen from straight above, no bevel looks so.",
-            hint="Photograph ruler and print from straight above; if the ticks lie level, say ruler:flat.",
-        )
-    return lean
-
-
 def _stated(argument: str) -> tuple[float, str]:
     """Return the pitch of the ticks, in metres, and what the edge is said to be: empty where nothing is."""
     words = argument.split()
-    edges = {word for word in words if word in (_FLAT, _BEVELLED)}
+    edges = {word for word in words if word in (FLAT, BEVELLED)}
     rest = " ".join(word for word in words if word not in edges)
     if len(edges) > 1:
         raise _wrong(argument)
@@ -179,12 +119,33 @@ def _wrong(argument: str) -> WrongUseError:
     )
 
 
-def _chosen(rows: tuple[Row, ...], pitch: float) -> Row:
-    """Return the row with most ticks among those of the wanted kind."""
+def _beside_print(edges: list[Callable[[], Lying]]) -> Lying:
+    """Return the edge, of a ruler with ticks along both, beside which the print lies.
+
+    Parameters
+    ----------
+    edges : list of callable
+        Each lays the plane of one, or raises UnmeasurableError; the one with most ticks first.
+    """
+    laid, failed = [], []
+    for lay_one in edges:
+        try:
+            laid.append(lay_one())
+        except UnmeasurableError as error:
+            failed.append(error)
+    if not laid:
+        raise failed[0]
+    return max(laid, key=lambda lying: lying.beside.held)
+
+
+def _fitting(view: View, pitch: float) -> list[Row]:
+    """Return the rows of the wanted kind with most ticks."""
+    rows = view.once(find_rows)
     metric = pitch < _SIXTEENTH - _SAME
     fitting = [row for row in rows if (row.is_metric if metric else row.is_inch)]
     if fitting:
-        return fitting[0]
+        least = _NEARLY_AS_LONG * len(fitting[0].numbers)
+        return [row for row in fitting[:_MOST_EDGES] if len(row.numbers) >= least]
     if metric and any(row.is_inch for row in rows):
         raise UnmeasurableError(
             "inch-ruler",
@@ -204,24 +165,13 @@ def _chosen(rows: tuple[Row, ...], pitch: float) -> Row:
     )
 
 
-def _right_handed(row: Row) -> tuple[RowFit, FloatArray]:
-    """Return the fit counted so that along the ruler and off it are right and down, seen from above."""
-    if row.along[0] * row.aside[1] - row.along[1] * row.aside[0] > 0.0:
-        return row.fit, row.along
-    fit = row.fit
-    flip = np.diag([-1.0, 1.0, -1.0])
-    # place n -> -n and along -> -along: start changes sign with the way, step changes twice
-    return RowFit(-fit.start, fit.step, -fit.turn, flip @ fit.covariance @ flip, fit.scatter), -row.along
-
-
-def _small_covariance() -> FloatArray:
-    """Return a covariance that says: not a scan. What the fit leaves open goes by place instead."""
-    return np.eye(8) * 1e-30
+def _size(view: View) -> tuple[int, int]:
+    return view.pixels.shape[1], view.pixels.shape[0]
 
 
 def _flags(lean: Lean, edge_is: str) -> list[Flag]:
     """Say what the lean across the ruler rests on, where it matters."""
-    if edge_is == _BEVELLED:
+    if edge_is == BEVELLED:
         within = float(stated_row("prints", "camera-above")["half_width"])
         message = (
             "The ticks of a bevelled ruler hardly show how far the camera leaned across it: taken "
@@ -229,7 +179,7 @@ def _flags(lean: Lean, edge_is: str) -> list[Flag]:
         )
         return [Flag("tilt-unknown", message)]
     seen = float(np.degrees(abs(lean.across)))
-    if edge_is == _FLAT or (seen <= _LEAN_WORTH_SAYING and lean.odds <= _ODDS_WORTH_SAYING):
+    if edge_is == FLAT or (seen <= _LEAN_WORTH_SAYING and lean.odds <= _ODDS_WORTH_SAYING):
         return []
     message = (
         f"By its ticks the ruler is seen at {seen:.0f} degrees across: so it is if they lie level with the "

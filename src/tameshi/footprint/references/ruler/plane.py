@@ -121,7 +121,7 @@ class Laid:
         seen, lean, slope = self.splay.change(), 0.0, 0.0
         for _ in range(_ROUNDS):
             values = [
-                self.splay.expected(self.matrix(replace(pose, across=lean + step)), self.along, self.pitch)
+                self.splay.expected(self.matrix(replace(pose, across=lean + step)), self.pitch)
                 for step in (-_STEP, 0.0, _STEP)
             ]
             slope = (values[2] - values[0]) / (2.0 * _STEP)

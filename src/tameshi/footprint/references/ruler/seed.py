@@ -20,6 +20,11 @@ _SAME = 0.985  # cosine
 _SMOOTH = 1.5  # pitches
 _FINE_SIGMA = 2.5  # pixels that a smoothing must still have where its picture is made smaller
 _DIFFERENT = 12  # windows of different seeds are so many, at most
+_ANOTHER_WAY = 0.87  # cosine: stripes across others, as ticks are across the grain of wood
+_SMALLEST_PITCH = 3.2  # pixels: finer ticks run together
+_FAINTEST = 0.004  # answer to a wave: the texture of paper gives less, the palest ticks more
+_TRIED = 12  # waves whose answers are worked out, at most
+_ONE_WAY = 5  # seeds of about one direction are so many, at most: grain has many pitches, ticks one
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +64,18 @@ def find_stripes(grey: Pixels) -> list[Stripes]:
         waves += _waves(_copy(copies, factor), factor)
     waves.sort(key=lambda wave: -wave[0])
     found: list[Stripes] = []
+    tried: list[Stripes] = []
     for score, wave, middle, factor in waves:
-        if len(found) >= _DIFFERENT:
+        if len(found) >= _DIFFERENT or len(tried) >= _TRIED:
             break
-        if any(_seen_by(other, wave, middle) for other in found):
+        if np.linalg.norm(wave) > 1.0 / _SMALLEST_PITCH:
             continue
-        found.append(_response(copies, score, wave, middle, factor))
+        alike = sum(_along_one_way(other.wave, wave) for other in tried)
+        if alike >= _ONE_WAY or any(_seen_by(other, wave, middle) for other in tried):
+            continue
+        tried.append(_response(copies, score, wave, middle, factor))
+        if tried[-1].peak > _FAINTEST:
+            found.append(tried[-1])
     return found
 
 
@@ -83,6 +94,8 @@ def _waves(thin: Picture, factor: int) -> list[tuple[float, FloatArray, FloatArr
     down, across = np.fft.fftfreq(_WINDOW) * _WINDOW, np.arange(_COLUMNS, dtype=float)
     waves = np.hypot(down[:, None], across[None, :])
     unwanted = (waves < _LONGEST) | (waves > _SHORTEST)
+    ways = np.stack([np.broadcast_to(across, waves.shape), np.broadcast_to(down[:, None], waves.shape)], -1)
+    ways = ways / np.maximum(waves, 1.0)[..., None]
     wanted = np.flatnonzero(~unwanted)
     result = []
     tops, lefts = (
@@ -101,17 +114,34 @@ def _waves(thin: Picture, factor: int) -> list[tuple[float, FloatArray, FloatArr
             if ground is None:
                 continue
             height[unwanted] = 0.0
-            best = np.unravel_index(int(np.argmax(height)), height.shape)
-            top_height = float(height[best])
-            if top_height < _OVER_GROUND * max(ground, 1e-9):
-                continue
-            peak = np.array([across[best[1]], down[best[0]]])
             middle = (np.array([left, top], float) + 0.5 * _WINDOW) * factor
-            result += [
-                (top_height / ground, wave / (_WINDOW * factor), middle, factor)
-                for wave in (peak, *_lower(height, peak, top_height))
-            ]
+            for peak, top_height in _peaks(height, waves, ways, _OVER_GROUND * max(ground, 1e-9)):
+                result += [
+                    (top_height / ground, wave / (_WINDOW * factor), middle, factor)
+                    for wave in (peak, *_lower(height, peak, top_height))
+                ]
     return result
+
+
+def _peaks(
+    height: Picture, waves: FloatArray, ways: FloatArray, least: float
+) -> list[tuple[FloatArray, float]]:
+    """Return the strongest wave and the strongest across it, in waves across and down, with their heights."""
+    places = np.flatnonzero(height > least)
+    if not len(places):
+        return []
+    values, own = height.ravel()[places], ways.reshape(-1, 2)[places]
+    found = [int(np.argmax(values))]
+    across = np.flatnonzero(np.abs(own @ own[found[0]]) < _ANOTHER_WAY)
+    if len(across):
+        found.append(int(across[np.argmax(values[across])]))
+    return [(own[n] * waves.ravel()[places[n]], float(values[n])) for n in found]
+
+
+def _along_one_way(one: FloatArray, other: FloatArray) -> bool:
+    """Return whether two waves have about the same direction."""
+    cosine = abs(float(one @ other)) / float(np.linalg.norm(one) * np.linalg.norm(other))
+    return cosine > _SAME
 
 
 def _lower(height: Picture, peak: FloatArray, top: float) -> list[FloatArray]:

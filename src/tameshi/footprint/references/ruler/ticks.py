@@ -5,31 +5,24 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from tameshi.footprint.picture.arrays import FloatArray, Picture, Where
+from tameshi.footprint.picture.arrays import FloatArray, Picture
 from tameshi.footprint.picture.light import ENCODED
 from tameshi.footprint.picture.view import View
-from tameshi.footprint.references.ruler.row import RowFit, fit_row
+from tameshi.footprint.references.ruler.following import followed
+from tameshi.footprint.references.ruler.profile import darkness_along, sampled
+from tameshi.footprint.references.ruler.row import RowFit
 from tameshi.footprint.references.ruler.seed import Stripes, find_stripes
-from tameshi.footprint.references.ruler.splay import Splay
+from tameshi.footprint.references.ruler.splay import Splay, find_splay
+from tameshi.footprint.references.ruler.strips import Strip, strips_of
 
 _SEEDS = 10
-_WIDEST, _SHORTEST_ROW = 16.0, 24.0  # pitches: width of the strip, and its length
-_STRIP = 0.35  # of the strongest response: there the strip ends
-_SMOOTH = 1.5  # pitches over which stripes are averaged
-_SMALLEST_PITCH = 3.2  # pixels
-_ALONG_TICK = 0.8  # pitches to either side of the row's middle
-_REACH = 0.36  # of the pitch: how far ticks are looked for
-_START, _FARTHER = 8, 1.35
-_LINES, _LINE_WIDTH = (0.22, 0.78), 0.16  # of a short tick: two lines across, and half their width
-_OUTLIER = 5.0  # times the usual
-_FEWEST, _LEAST_FOUND = 20, 0.6
-_STEP = 0.25  # pixels along the row
+_BEYOND, _FARTHEST = 5.0, 4000.0  # times the strip, and pixels from its middle: so far ticks are followed
 _ASIDE = 16.0  # pitches looked at to either side of the row
 _OF_PEAK = 0.5
 _LOOKS = 3  # times ticks are looked at, each time along the way they were found to lean
 _SHORTEST_END = 0.35  # share of the ticks that end: on no scale are fewer of the shortest
+_LEAST_LINE = 0.5  # pitches: what is shorter, however it leans, is no tick
 _SHORTEST_TICK = 1.2  # pitches: on no scale are ticks shorter
-_WORST = 0.08  # of the pitch: ticks scatter less
 _BAND = (0.35, 1.1)  # pitches beyond the short ticks: only longer ticks are dark there
 _CLEAR, _CLEARER = 0.25, 2.0  # of a tick's darkness; times the other pattern
 
@@ -92,130 +85,33 @@ def find_rows(view: View) -> tuple[Row, ...]:
     level = np.asarray(cv2.LUT(view.grey, ENCODED), np.float32)
     rows: list[Row] = []
     for stripes in find_stripes(view.grey)[:_SEEDS]:
-        if any(_lies_on(stripes, row) for row in rows):
-            continue
-        row = _row(level, stripes)
-        if row is not None:
-            rows.append(row)
+        for strip in strips_of(stripes):
+            if any(_lies_on(strip.middle, row) for row in rows):
+                continue
+            row = _row(level, stripes, strip)
+            if row is not None:
+                rows.append(row)
     return tuple(sorted(rows, key=lambda row: -len(row.numbers)))
 
 
-def _lies_on(stripes: Stripes, row: Row) -> bool:
-    away = stripes.at - row.start
+def _lies_on(place: FloatArray, row: Row) -> bool:
+    away = place - row.start
     return bool(abs(away[0] * row.along[1] - away[1] * row.along[0]) < 6.0 * row.pitch)
 
 
-def _row(level: Picture, stripes: Stripes) -> Row | None:
+def _row(level: Picture, stripes: Stripes, strip: Strip) -> Row | None:
     """Follow stripes along their strip, tick by tick."""
-    strip = _strip(stripes)
-    if strip is None:
-        return None
-    start, along, half = strip
+    start, along = strip.middle, strip.along
     tick = np.array([-stripes.wave[1], stripes.wave[0]]) / np.linalg.norm(stripes.wave)
     pitch = 1.0 / abs(float(stripes.wave @ along))
-    signal, first = _signal(level, (start, along, tick), half, pitch)
-    followed = _followed(signal, first, pitch)
-    if followed is None:
+    # pale ticks, and those seen farther off, answer too weakly to be of the strip, but are there
+    reach = min(_BEYOND * strip.half, _FARTHEST)
+    signal, first = darkness_along(level, (start, along, tick), reach, pitch)
+    found = followed(signal, first, pitch, strip.half)
+    if found is None:
         return None
-    fit, numbers = followed
+    fit, numbers = found
     return _described(level, (start, along, tick), fit, numbers)
-
-
-def _strip(stripes: Stripes) -> tuple[FloatArray, FloatArray, float] | None:
-    """Return a point of the strip's middle line, the way along it, and half its length, in pixels."""
-    pitch = 1.0 / float(np.linalg.norm(stripes.wave))
-    strong = (stripes.response > _STRIP * stripes.peak).astype(np.uint8)
-    _, labels = cv2.connectedComponents(strong, connectivity=8)
-    column, row = ((stripes.at + 0.5) / stripes.factor - 0.5).round().astype(int)
-    own = labels[row, column]
-    if own == 0:
-        return None
-    rows, columns = np.nonzero(labels == own)
-    points = (np.column_stack([columns, rows]).astype(np.float64) + 0.5) * stripes.factor - 0.5
-    weight = np.asarray(stripes.response[rows, columns], np.float64)
-    middle = weight @ points / weight.sum()
-    away = points - middle
-    spread, axes = np.linalg.eigh((away.T * weight) @ away / weight.sum())
-    along = axes[:, 1] * np.sign(axes[:, 1] @ stripes.wave or 1.0)
-    width, length = np.sqrt(12.0 * np.maximum(spread, 0.0))
-    square = abs(float(along @ stripes.wave)) * pitch
-    if width > _WIDEST * pitch or length < _SHORTEST_ROW * pitch or square < 0.8:  # noqa: PLR2004
-        return None
-    return middle, np.asarray(along, np.float64), 0.5 * float(np.ptp(away @ along))
-
-
-def _signal(
-    level: Picture,
-    frame: tuple[FloatArray, FloatArray, FloatArray],
-    half: float,
-    pitch: float,
-    wide: float = _ALONG_TICK,
-) -> tuple[FloatArray, float]:
-    """Return the darkness along the row, (n,), every quarter pixel, and where it begins, in pixels."""
-    start, along, tick = frame
-    place = np.arange(-half - 2.0 * pitch, half + 2.0 * pitch, _STEP)
-    aside = np.linspace(-wide * pitch, wide * pitch, 9)
-    values = sampled(level, start + place[:, None, None] * along + aside[None, :, None] * tick).mean(axis=1)
-    window = max(3, round(1.1 * pitch / _STEP)) | 1
-    ground = cv2.dilate(values.astype(np.float32).reshape(1, -1), np.ones((1, window), np.uint8))
-    ground = cv2.blur(ground, (window, 1))
-    dark: FloatArray = 1.0 - values / np.maximum(np.asarray(ground, np.float64).ravel(), 1e-3)
-    return dark, float(place[0])
-
-
-def sampled(level: Picture, points: FloatArray) -> FloatArray:
-    """Return the level at points (a, b, 2) in pixels, (a, b)."""
-    flat = points.astype(np.float32)
-    x, y = np.ascontiguousarray(flat[..., 0]), np.ascontiguousarray(flat[..., 1])
-    seen = cv2.remap(level, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(seen, np.float64)
-
-
-def _followed(signal: FloatArray, first: float, pitch: float) -> tuple[RowFit, FloatArray] | None:
-    """Follow the ticks outwards from the middle, number them, and fit where they are."""
-    window = slice(max(0, len(signal) // 2 - round(pitch / _STEP)), len(signal) // 2 + round(pitch / _STEP))
-    begin = first + (window.start + int(np.argmax(signal[window]))) * _STEP
-    last = first + (len(signal) - 1) * _STEP
-    fit = RowFit(begin, pitch, 0.0, np.zeros((3, 3)), 0.0)
-    reach, numbers, kept = _START, np.empty(0), np.empty(0, bool)
-    while True:
-        all_numbers = np.arange(-reach, reach + 1.0)
-        inside = all_numbers[
-            (fit.place(all_numbers) > first + pitch) & (fit.place(all_numbers) < last - pitch)
-        ]
-        places, there = _centred(signal, first, fit.place(inside), np.abs(fit.pitch(inside)))
-        if np.count_nonzero(there) < 8:  # noqa: PLR2004  too few for the fit
-            return None
-        fit, good = fit_row(inside[there], places[there])
-        numbers, kept = inside, there.copy()
-        kept[there] = good
-        if len(inside) < len(all_numbers) - 1 and reach > len(inside):
-            break
-        reach = int(np.ceil(_FARTHER * reach))
-    found = numbers[kept]
-    if len(found) < _FEWEST or fit.scatter > _WORST * pitch:
-        return None
-    low, high = np.quantile(found, (0.02, 0.98))
-    amid = np.count_nonzero((numbers >= low) & (numbers <= high))
-    return (fit, found) if len(found) >= _LEAST_FOUND * amid else None
-
-
-def _centred(
-    signal: FloatArray, first: float, places: FloatArray, pitch: FloatArray
-) -> tuple[FloatArray, Where]:
-    """Return where ticks are, near where they should be, and whether they are there."""
-    share = np.linspace(-_REACH, _REACH, 41)
-    at = places[:, None] + share[None, :] * pitch[:, None]
-    axis = first + np.arange(len(signal)) * _STEP
-    dark = np.interp(at, axis, signal)
-    dark = dark - dark.min(axis=1, keepdims=True)
-    peak = dark.max(axis=1)
-    weight = np.maximum(dark - 0.4 * peak[:, None], 0.0)
-    centre = np.sum(weight * at, axis=1) / np.maximum(weight.sum(axis=1), 1e-9)
-    usual = float(np.median(peak))
-    best = np.argmax(dark, axis=1)
-    there = (peak > 0.35 * usual) & (peak > 0.02) & (best > 1) & (best < len(share) - 2)  # noqa: PLR2004
-    return centre, np.asarray(there)
 
 
 def _described(
@@ -232,13 +128,16 @@ def _described(
         if found is None:
             return None
         low, high, peak = found
-        seen = _splay(level, frame, (fit, numbers), (low, high))
+        if high - low < _LEAST_LINE * pitch:
+            return None
+        seen = find_splay(level, frame, (fit, numbers), (low, high))
         if seen is None:
             break
         # seen at a slant ticks lean, each a little more than the last: follow each along its own way
         splay = seen
         slope, level_gap = np.polyfit(seen.numbers, seen.gap, 1)
-        leans = np.asarray((slope * numbers + level_gap) / float((seen.second - seen.first) @ tick))
+        apart = float((seen.second[0] - seen.first[0]) @ tick) * np.sqrt(np.abs(fit.pitch(numbers)) / pitch)
+        leans = np.asarray((slope * numbers + level_gap) / apart)
     sides = []
     for sign, end in ((1.0, high), (-1.0, low)):
         band = (sign * (aside - end) > _BAND[0] * pitch) & (sign * (aside - end) < _BAND[1] * pitch)
@@ -287,37 +186,6 @@ def _shortest(dark: FloatArray, aside: FloatArray) -> tuple[float, float, float]
     if peak <= 0.0 or low == 0 or high == len(aside) - 1:
         return None
     return float(aside[low]), float(aside[high]), peak
-
-
-def _splay(
-    level: Picture,
-    frame: tuple[FloatArray, FloatArray, FloatArray],
-    row: tuple[RowFit, FloatArray],
-    ends: tuple[float, float],
-) -> Splay | None:
-    """Look for every tick on two lines, near either end of the short ticks."""
-    start, along, tick = frame
-    fit, numbers = row
-    pitch = float(np.median(np.abs(fit.pitch(numbers))))
-    low, high = ends
-    half = 0.5 * float(np.ptp(fit.place(numbers)))
-    middle = start + float(np.mean(fit.place(numbers))) * along
-    places, there = [], np.ones(len(numbers), bool)
-    points = [middle + (low + share * (high - low)) * tick for share in _LINES]
-    for point in points:
-        width = _LINE_WIDTH * (high - low) / pitch
-        signal, first = _signal(level, (point, along, tick), half, pitch, width)
-        expected = fit.place(numbers) - float((point - start) @ along)
-        place, found = _centred(signal, first, expected, np.abs(fit.pitch(numbers)))
-        places.append(place + float((point - start) @ along))
-        there &= found
-    if np.count_nonzero(there) < _FEWEST:
-        return None
-    gap = places[1] - places[0] - float((points[1] - points[0]) @ along)
-    usual = np.polyval(np.polyfit(numbers[there], gap[there], 1), numbers)
-    off = np.abs(gap - usual)
-    there &= off <= _OUTLIER * max(float(np.median(off[there])), 0.02)
-    return Splay(numbers[there], gap[there], points[0], points[1]) if there.sum() >= _FEWEST else None
 
 
 def _excess(longer: FloatArray, numbers: FloatArray, every: int) -> float:

@@ -16,7 +16,7 @@ from tameshi.footprint.geometry.plane import Plane, area_scatter, pose, rectify
 from tameshi.footprint.picture.arrays import FloatArray
 from tameshi.footprint.picture.spread import UNKNOWN_SPREAD
 from tameshi.footprint.picture.view import View
-from tameshi.footprint.references.layout import papers, sheet_layout
+from tameshi.footprint.references.layout import sheet_layout
 from tameshi.footprint.references.reference import Asked, Kind, Reference, Strength, learnt, lens_said
 from tameshi.footprint.references.scan import sighting as scan_sighting
 from tameshi.footprint.references.sharp import require_sharp
@@ -26,11 +26,10 @@ from tameshi.footprint.references.sheet.flatness import Flatness, bulge_area, ju
 from tameshi.footprint.references.sheet.paper import Laid, which_paper
 from tameshi.footprint.references.sheet.plain import require_plain
 from tameshi.footprint.references.sheet.quad import Quad, find_quads
+from tameshi.footprint.references.sheet.scanned import lies_on_glass
 from tameshi.footprint.references.slant import slant_flags
 from tameshi.quantity import Quantity, Source, rectangular_u
 from tameshi.reference import row
-
-INCH = 0.0254
 
 _INSET = 0.004  # metres: what lies nearer the edge is shadow, fold or table
 _FEWEST_SEEN = 0.35  # of each edge
@@ -41,7 +40,6 @@ _LENS_MODEL = 0.1  # of what undoing the lens did: one coefficient is not the wh
 _PLACES = 5  # each way, over the sheet, at which scale is looked at
 _SATURATED = 252  # stored value
 _ABOUT_A_SHEET = 0.06  # square metres, of either paper
-_SCAN_FITS = 0.02  # of a side: a sheet as large as the file's resolution says
 _SIDE_NAMES = ("top", "right", "bottom", "left")
 
 
@@ -54,8 +52,8 @@ def sighting(view: View, asked: Asked) -> tuple[Strength, str]:
         return ("part", "a part of a plain sheet") if quads and scanned == "none" else ("none", "")
     words = "a plain sheet" if len(whole) == 1 else f"{len(whole)} plain sheets"
     if scanned == "whole" and asked.dpi is not None:
-        # a scanned sheet is as large as the scanner says; a photo with such a number in its file is not
-        return ("none", "") if _as_scanned(whole[0], asked.dpi) else ("part", words)
+        # a photo with such a number in its file shows the sheet in another size, or at a slant
+        return ("none", "") if lies_on_glass(whole[0].corners, asked.dpi) else ("part", words)
     return "whole", words
 
 
@@ -139,18 +137,6 @@ def _one_sheet(view: View) -> Quad:
         "no-reference",
         "No plain sheet was found: nothing with four straight edges stands out from what is around it.",
         hint="Lay the sheet flat on a darker, plain table and photograph it with all four edges in view.",
-    )
-
-
-def _as_scanned(quad: Quad, dpi: tuple[float, float]) -> bool:
-    """Return whether a quadrilateral is one of the papers, at a resolution."""
-    places = quad.corners * INCH / np.array(dpi)
-    sides = np.linalg.norm(np.roll(places, -1, axis=0) - places, axis=1)
-    shown = sorted((0.5 * float(sides[0] + sides[2]), 0.5 * float(sides[1] + sides[3])))
-    sizes = [sheet_layout(paper) for paper in papers()]
-    return any(
-        abs(shown[0] / size.width - 1.0) < _SCAN_FITS and abs(shown[1] / size.height - 1.0) < _SCAN_FITS
-        for size in sizes
     )
 
 

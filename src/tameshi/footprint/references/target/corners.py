@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
-from tameshi.footprint.picture.light import ENCODED, LINEAR
+from tameshi.footprint.picture.light import ENCODED, LINEAR, as_grey
 from tameshi.footprint.picture.spread import UNKNOWN_SPREAD, Spread, weighed
 from tameshi.footprint.references.layout import MARKER_CELLS
 from tameshi.footprint.references.target.markers import Marker
@@ -46,21 +46,21 @@ class Corners:
     spread: Spread
 
 
-def refine_markers(grey: Pixels, markers: Iterable[Marker]) -> Corners:
+def refine_markers(pixels: Pixels, markers: Iterable[Marker]) -> Corners:
     """Return exact corners of markers, and what their edges look like.
 
     Parameters
     ----------
-    grey : (h, w) array
-        At full resolution.
+    pixels : (h, w, 3) array
+        The picture at full resolution.
     markers : iterable of Marker
         As :func:`find_markers` returns them.
     """
     corners = np.array([marker.corners for marker in markers])
     for _ in range(_ROUNDS - 1):
-        profiles = _profiles(grey, corners)
+        profiles = _profiles(pixels, corners)
         corners = _corners(profiles, 0.5 * (_offsets(profiles, "encoded") + _offsets(profiles, "linear")))
-    profiles = _profiles(grey, corners)
+    profiles = _profiles(pixels, corners)
     by_value, by_light = _offsets(profiles, "encoded"), _offsets(profiles, "linear")
     return Corners(
         _corners(profiles, by_value),
@@ -88,7 +88,7 @@ class _Profiles:
     white: float
 
 
-def _profiles(grey: Pixels, corners: FloatArray) -> _Profiles:
+def _profiles(pixels: Pixels, corners: FloatArray) -> _Profiles:
     """Sample across every side of every marker."""
     start = corners.reshape(-1, 2)
     end = np.roll(corners, -1, axis=1).reshape(-1, 2)
@@ -100,28 +100,42 @@ def _profiles(grey: Pixels, corners: FloatArray) -> _Profiles:
     reach = np.clip(_REACH * length / MARKER_CELLS, *_REACHES)
     distance = reach[:, None] * np.linspace(-1.0, 1.0, _STEPS)
     position = length[:, None] * np.linspace(_INSET, 1.0 - _INSET, _SAMPLES)
-    points = (
-        start[:, None, None]
-        + position[:, :, None, None] * along[:, None, None]
-        + distance[:, None, :, None] * normal[:, None, None]
+    x, y = (
+        start[:, way, None, None]
+        + position[:, :, None] * along[:, way, None, None]
+        + distance[:, None, :] * normal[:, way, None, None]
+        for way in (0, 1)
     )
-    flat = points.reshape(-1, _STEPS, 2).astype(np.float32)
-    x, y = np.ascontiguousarray(flat[..., 0]), np.ascontiguousarray(flat[..., 1])
-    stored = cv2.remap(grey, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    values = np.asarray(stored, np.uint8).reshape(*position.shape, _STEPS)
+    sides = corners.shape[1]
+    markers = [slice(first, first + sides) for first in range(0, len(start), sides)]
+    values = np.concatenate([_grey_at(pixels, x[marker], y[marker]) for marker in markers])
     encoded, linear = (curve.astype(np.float64)[values] for curve in (ENCODED, LINEAR))
-    black, white = _levels(encoded)
+    levels = _levels(encoded)
     return _Profiles(
         start,
         along,
         normal,
         position,
         distance,
-        _darkness(encoded),
-        _darkness(linear),
-        float(np.median(black)),
-        float(np.median(white)),
+        _darkness(encoded, levels),
+        _darkness(linear, _levels(linear)),
+        *(float(np.median(level)) for level in levels),
     )
+
+
+def _grey_at(pixels: Pixels, x: FloatArray, y: FloatArray) -> Pixels:
+    """Return the grey values of a picture at places, (n, s, m); only what is around them is made grey."""
+    around = []
+    for place, size in ((y, pixels.shape[0]), (x, pixels.shape[1])):
+        first = min(max(0, math.floor(place.min())), size - 1)
+        around.append(slice(first, max(first + 1, min(size, math.ceil(place.max()) + 2))))
+    grey = as_grey(pixels[around[0], around[1]])
+    rows, columns = (
+        (place - part.start).reshape(-1, place.shape[2]).astype(np.float32)
+        for place, part in zip((y, x), around, strict=True)
+    )
+    found = cv2.remap(grey, columns, rows, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(found, np.uint8).reshape(x.shape)
 
 
 def _levels(values: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -131,9 +145,9 @@ def _levels(values: FloatArray) -> tuple[FloatArray, FloatArray]:
     return np.median(inside, axis=(1, 2)), np.median(outside, axis=(1, 2))
 
 
-def _darkness(values: FloatArray) -> FloatArray:
+def _darkness(values: FloatArray, levels: tuple[FloatArray, FloatArray]) -> FloatArray:
     """Return 1 inside, 0 outside and shares between."""
-    black, white = (level[:, None, None] for level in _levels(values))
+    black, white = (level[:, None, None] for level in levels)
     span = np.where(np.abs(white - black) < _NO_CONTRAST, np.inf, white - black)
     return np.asarray((white - values) / span)
 
@@ -217,11 +231,8 @@ def _width(distance: FloatArray, dark: FloatArray) -> float:
 
 def _crossings(distance: FloatArray, dark: FloatArray, levels: tuple[float, ...]) -> list[float]:
     """Return where the mean edge falls through levels, in pixels."""
-    bins = np.arange(distance.min(), distance.max() + _BIN, _BIN)
-    index = np.digitize(distance.ravel(), bins)
-    count = np.bincount(index, minlength=len(bins) + 1)
-    total = np.bincount(index, dark.ravel(), minlength=len(bins) + 1)
-    where = np.bincount(index, distance.ravel(), minlength=len(bins) + 1)
+    index = ((distance.ravel() - distance.min()) / _BIN).astype(np.intp)
+    count, total, where = (np.bincount(index, values) for values in (None, dark.ravel(), distance.ravel()))
     full = count > 0
     mean = np.minimum.accumulate(total[full] / count[full])
     place = where[full] / count[full]

@@ -8,8 +8,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.lens import Lens
-from tameshi.footprint.geometry.plane import Plane, pixel_size, rectify
+from tameshi.footprint.geometry.plane import Plane, pixel_size, rectify, reduction
+from tameshi.footprint.picture.arrays import Pixels
 from tameshi.footprint.picture.spread import Spread
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import Sheet
@@ -22,6 +24,7 @@ _WORTH_UNDOING = 0.001  # of an area
 _SIGNIFICANT = 3.0  # standard uncertainties
 _ALIKE = 0.5  # sides of one lens disagree by less, as a share of what they agree on
 _LEAST_SPREAD = 0.0002  # of an area: sides are never known better
+_SETTLED = 0.1 * _LEAST_SPREAD
 _LENS_MODEL = 0.1  # of what undoing the lens did: one coefficient is not the whole lens
 _STRONGEST = 0.25  # no camera's lens bends more
 _WIDE = 1.96
@@ -103,6 +106,8 @@ def _undone(view: View, lay: Callable[[Lens], Laid], known: tuple[Flatness, Bulg
     assert before.area is not None  # noqa: S101  who calls has looked
     k, slope, now = 0.0, effect, before.area
     for _ in range(2):
+        if abs(now) <= _SETTLED:  # another step would tell the slope from noise
+            break
         step = -now / slope
         if abs(k + step) > _STRONGEST:
             return None
@@ -131,7 +136,12 @@ def _effect(laid: Laid, lens: Lens) -> float:
 def _bulge(view: View, laid: Laid) -> Bulge:
     zone = laid.sheet.zone
     around = zone.grown(_AROUND)
-    _, coarsest = pixel_size(laid.plane, around)
-    return frame_bulge(
-        rectify(view, laid.plane, around, max(_FINEST, 0.5 * coarsest), grey=True), around, zone
-    )
+    finest, coarsest = pixel_size(laid.plane, around)
+    scale = max(_FINEST, 0.5 * coarsest)
+    # copies in grey that are halves of halves are at hand
+    factor = 1 << (reduction(scale, finest).bit_length() - 1)
+
+    def look(box: Box) -> Pixels:
+        return rectify(view, laid.plane, box, scale, grey=True, factor=factor)
+
+    return frame_bulge(look, around, zone, scale)

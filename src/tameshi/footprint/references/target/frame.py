@@ -1,13 +1,13 @@
 """Is the sheet flat and the lens straight? The printed frame around the zone tells.
 
 Four corner markers fix the plane but cannot show a sheet that curls or a lens that bends: the frame
-between them can. Its four lines are found in the rectified picture; if their middles bulge, lengths
+between them can. Its four lines are found in rectified strips of the picture; if their middles bulge, lengths
 in the middle of the zone are off by an amount that a radial distortion of the same bulge would cause.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-import cv2
 import numpy as np
 
 from tameshi.footprint.geometry.box import Box
@@ -40,36 +40,36 @@ class Bulge:
     spread: float = 0.0
 
 
-def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
+def frame_bulge(look: Callable[[Box], Pixels], around: Box, zone: Box, scale: float) -> Bulge:
     """Measure how the frame's sides bulge outwards.
 
     Parameters
     ----------
-    picture : (h, w, 3) or (h, w) array
-        The rectified paper inside ``box``, in colour or in grey.
-    box : Box
-        What the picture shows, in metres; larger than the zone.
+    look : callable
+        Gives the rectified paper inside a box, (h, w), in grey.
+    around : Box
+        What may be looked at, in metres; larger than the zone.
     zone : Box
         Where the frame should be, in metres.
+    scale : float
+        Metres a pixel of what ``look`` gives.
 
     Notes
     -----
     A radial distortion r' = r (1 + k r^2) that leaves the corners (a, b) in place moves the middle of
     the side x = a by -k a b^2 and changes areas at the centre by -2 k (a^2 + b^2). Derived.
     """
-    grey = picture if picture.ndim == 2 else np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)  # noqa: PLR2004
-    scale = box.width / picture.shape[1]
     half = {"x": 0.5 * zone.width, "y": 0.5 * zone.height}
     reach = half["x"] ** 2 + half["y"] ** 2
     excess, off = [], []
     for side in _SIDES:
-        position, outwards = _side(grey, box, zone, side, scale)
+        position, outwards = _side(look, (around, zone), side, scale)
         if len(position) < _FEWEST:
             continue
         curve = 1.0 - position**2
-        bulge, offset = np.polyfit(curve, outwards, 1)
-        keep = np.abs(outwards - bulge * curve - offset) < 3.0 * max(np.std(outwards), scale)
-        bulge, _ = np.polyfit(curve[keep], outwards[keep], 1)
+        bulge, offset = _line(curve, outwards)
+        keep = np.abs(outwards - bulge * curve - offset) < 3.0 * max(float(np.std(outwards)), scale)
+        bulge, _ = _line(curve[keep], outwards[keep])
         near, far = (half["x"], half["y"]) if side in ("left", "right") else (half["y"], half["x"])
         excess.append(2.0 * reach * bulge / (near * far**2))
         off.append(np.sqrt(np.mean(outwards[keep] ** 2)))
@@ -78,18 +78,25 @@ def frame_bulge(picture: Pixels, box: Box, zone: Box) -> Bulge:
     return Bulge(float(np.mean(excess)), float(np.max(off)), float(np.std(excess)))
 
 
-def _side(grey: Pixels, box: Box, zone: Box, side: str, scale: float) -> tuple[FloatArray, FloatArray]:
+def _side(
+    look: Callable[[Box], Pixels], boxes: tuple[Box, Box], side: str, scale: float
+) -> tuple[FloatArray, FloatArray]:
     """Return positions along a side, -1 to 1, and how far outwards the line is there, in metres."""
+    around, zone = boxes
     upright = side in ("left", "right")
-    turned = grey if not upright else grey.T
-    along = (box.left, zone.left, zone.right) if not upright else (box.top, zone.top, zone.bottom)
-    place = getattr(zone, side) - (box.top if not upright else box.left)
-    first, last = ((edge - along[0]) / scale for edge in along[1:])
-    middle, reach = place / scale - 0.5, round(_SEARCH / scale)
+    along = (around.left, zone.left, zone.right) if not upright else (around.top, zone.top, zone.bottom)
+    start = around.top if not upright else around.left
+    middle, reach = (getattr(zone, side) - start) / scale - 0.5, round(_SEARCH / scale)
     low = round(middle) - reach
-    if low < 0 or round(middle) + reach + 1 > turned.shape[0]:
+    end = start + (low + 2 * reach + 1) * scale
+    if low < 0 or end > (around.bottom if not upright else around.right):
         return np.zeros(0), np.zeros(0)
-    strip = np.ascontiguousarray(turned[low : low + 2 * reach + 1])
+    start += low * scale
+    if upright:
+        strip = np.ascontiguousarray(look(replace(around, left=start, right=end)).T)
+    else:
+        strip = look(replace(around, top=start, bottom=end))
+    first, last = ((edge - along[0]) / scale for edge in along[1:])
     edges = np.linspace(first + 0.03 * (last - first), last - 0.03 * (last - first), _STRIPS + 1)
     sign = -1.0 if side in ("left", "top") else 1.0
     rows = _line_rows(strip, edges)
@@ -114,9 +121,16 @@ def _line_rows(strip: Pixels, edges: FloatArray) -> FloatArray:
     deepest = dark[peaks, np.arange(len(wide))]
     # wider than that it is a print or a hand, not a line
     is_line = (wide > 0) & (deepest >= _FAINTEST) & (np.sum(dark > 0.5 * deepest, axis=0) <= _WIDEST)
-    rows = np.full(len(wide), np.nan)
-    for n in np.nonzero(is_line)[0]:
-        first = max(0, peaks[n] - 2)
-        weight = np.clip(dark[first : peaks[n] + 3, n] - 0.2 * deepest[n], 0.0, None)
-        rows[n] = weight @ np.arange(first, first + len(weight)) / weight.sum()
-    return rows
+    near = peaks + np.arange(-2, 3)[:, None]
+    inside = (near >= 0) & (near < len(strip))
+    depth = dark[np.clip(near, 0, len(strip) - 1), np.arange(len(wide))] - 0.2 * deepest
+    weight = np.where(inside, np.maximum(depth, 0.0), 0.0)
+    rows = (weight * near).sum(axis=0) / np.where(is_line, weight.sum(axis=0), 1.0)
+    return np.where(is_line, rows, np.nan)
+
+
+def _line(along: FloatArray, values: FloatArray) -> tuple[float, float]:
+    """Return slope and level of the straight line through values."""
+    apart = along - along.mean()
+    slope = float(apart @ values / (apart @ apart))
+    return slope, float(values.mean()) - slope * float(along.mean())

@@ -14,6 +14,7 @@ from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.lens import Lens
 from tameshi.footprint.geometry.plane import Plane, area_scatter, fit_plane, pixel_size, rectify, tilt
 from tameshi.footprint.picture.arrays import FloatArray
+from tameshi.footprint.picture.light import as_grey
 from tameshi.footprint.picture.spread import Spread, weighed
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import BAR_LENGTH, MARKER_PLACES, Sheet, papers, sheet_layout
@@ -59,7 +60,7 @@ def establish(view: View, asked: Asked) -> Reference:
         If the bar's length cannot be one.
     """
     _require_markers(view)
-    corners = refine_markers(view.grey, view.once(find_markers))
+    corners = refine_markers(view.pixels, view.once(find_markers))
     height, width = view.pixels.shape[:2]
     known = asked.lens
     lens = Lens(width, height) if known is None else known.over(width, height, asked.focal)
@@ -120,7 +121,7 @@ def _require_markers(view: View) -> None:
 
 def is_blown_out(view: View) -> bool:
     """Return whether most of a picture is pure white and nothing in it is dark."""
-    some = view.grey[::4, ::4]
+    some = as_grey(np.ascontiguousarray(view.pixels[::4, ::4]))
     return float(np.mean(some >= _PURE_WHITE)) > _MOST and float(np.quantile(some, _DARKEST_SHARE)) > _DARK
 
 

@@ -1,7 +1,7 @@
 """Find the sheet's four markers in a picture.
 
-They are looked for in a reduced copy first, since that is quick, and in finer copies where some are
-missing. Their corners come out rough; ``edges`` makes them exact.
+They are looked for in a reduced copy first and in one way, since that is quick; in more ways and in finer
+copies where some are missing. Their corners come out rough; ``edges`` makes them exact.
 """
 
 import math
@@ -16,6 +16,7 @@ from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.layout import DICTIONARY, MARKER_PLACES
 
 _LONG_SIDES = (1200, 2400, 4800)  # of the copies that are searched, in pixels
+_WINDOWS, _ONE_WINDOW = (3, 23), (13, 13)  # pixels: dark is told from bright in windows up to so wide
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,23 +47,24 @@ def find_markers(view: View) -> tuple[Marker, ...]:
     tuple of Marker
         In the order of their identities.
     """
-    grey = view.grey
     found: tuple[Marker, ...] = ()
-    done = 0
-    for long_side in _LONG_SIDES:
-        factor = max(1, math.ceil(max(grey.shape) / long_side))
-        if factor == done:
-            continue
-        done = factor
-        seen = tuple(_detected(view.smaller(factor, grey=True), factor))
+    for factor, windows in _tries(max(view.pixels.shape)):
+        seen = tuple(_detected(view.smaller(factor, grey=True), factor, windows))
         found = seen if len(seen) > len(found) else found
         if {marker.identity for marker in found} == set(range(len(MARKER_PLACES))):
             break
     return tuple(sorted(found, key=lambda marker: marker.identity))
 
 
-def _detected(grey: Pixels, factor: int) -> Iterable[Marker]:
+def _tries(long_side: int) -> Iterable[tuple[int, tuple[int, int]]]:
+    """Return how many times smaller copies are looked at, and by which windows: the quickest first."""
+    factors = tuple(dict.fromkeys(max(1, math.ceil(long_side / most)) for most in _LONG_SIDES))
+    return ((factors[0], _ONE_WINDOW), *((factor, _WINDOWS) for factor in factors))
+
+
+def _detected(grey: Pixels, factor: int, windows: tuple[int, int]) -> Iterable[Marker]:
     parameters = cv2.aruco.DetectorParameters()
+    parameters.adaptiveThreshWinSizeMin, parameters.adaptiveThreshWinSizeMax = windows
     parameters.minMarkerPerimeterRate = 0.02
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     detector = cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(DICTIONARY), parameters)
