@@ -30,6 +30,7 @@ from tameshi.readers.clip import ClipOptions, MeasuredClip, measure_film
 
 OFF_PLANE, MOTION_DEG, SQUARE_DEG, PICKED = 0.05, 6.875, 4.01, 2.0
 LENGTH_WITHIN, SIDE_WITHIN = 0.001, 0.0005
+DISTANCES = (2.6, 4.0)  # metres from the lens to the plane of the strike
 TURNS = ((240.0, 8.0), (240.0, None), (960.0, None))  # frames a second; metres a second, or drawn
 LATE = 0.11  # seconds before contact from which films at 960 a second are rendered: rendering takes its time
 FIGURES = ("speed_at_contact", "reach", "rebound_speed")
@@ -51,7 +52,13 @@ class Drawn:
     contact: float
 
 
-def draw(rng: np.random.Generator, rate: float, speed: float | None, width: int = 800) -> Drawn:
+def draw(
+    rng: np.random.Generator,
+    rate: float,
+    speed: float | None,
+    width: int = 800,
+    distances: tuple[float, float] = DISTANCES,
+) -> Drawn:
     thrust = Thrust(
         speed=speed or float(rng.uniform(4.0, 12.0)),
         reach=float(rng.uniform(0.4, 0.75)),
@@ -62,7 +69,7 @@ def draw(rng: np.random.Generator, rate: float, speed: float | None, width: int 
         restitution=float(rng.uniform(0.0, 0.4)),
         bow=float(rng.uniform(-0.04, 0.04)),
     )
-    distance = float(rng.uniform(2.6, 4.0))
+    distance = float(rng.uniform(*distances))
     exposure = float(np.exp(rng.uniform(math.log(1.0 / 2000.0), math.log(min(1.0 / 300.0, 0.9 / rate)))))
     scene = FilmScene(
         thrust=thrust,
@@ -137,6 +144,9 @@ def main() -> None:
     parser.add_argument("--rate", type=float, default=0.0, help="0: 240, 240 and 960 by turns")
     parser.add_argument("--speed", type=float, default=0.0, help="0: 8 m/s, then twice 4 to 12, by turns")
     parser.add_argument("--width", type=int, default=800, help="of the films, in pixels")
+    parser.add_argument(
+        "--distances", type=float, nargs=2, default=DISTANCES, help="of the camera, in metres"
+    )
     parser.add_argument("--every", type=int, default=50, help="films between reports on the way")
     asked = parser.parse_args()
     rows: Rows = defaultdict(list)
@@ -146,7 +156,7 @@ def main() -> None:
     for n in range(asked.films):
         rng = np.random.default_rng([asked.seed, n])
         rate, speed = TURNS[n % len(TURNS)]
-        drawn = draw(rng, asked.rate or rate, asked.speed or speed, asked.width)
+        drawn = draw(rng, asked.rate or rate, asked.speed or speed, asked.width, tuple(asked.distances))
         try:
             measured = measure_film(drawn.data, f"film {n}", drawn.options)
         except TameshiError as error:

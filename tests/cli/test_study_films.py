@@ -1,6 +1,8 @@
 """Films in a study: kept, measured once, joined with the strike that they show."""
 
+import csv
 import sqlite3
+import zipfile
 
 import numpy as np
 import pytest
@@ -67,13 +69,22 @@ def test_a_film_that_cannot_be_measured_stands_with_its_reason(result, club, pun
     assert "Marker 3" in shown["why"]
 
 
-def test_a_catalogue_from_before_there_were_films_is_completed(result, club):
+def test_a_catalogue_from_before_there_were_films_is_completed(result, files, tmp_path):
+    club = tmp_path / "old"
+    result("study", "new", club)
+    result("study", "add", club, files / "strike.csv", "--technique", "punch")
     with sqlite3.connect(club / "catalogue.sqlite") as connection:
         connection.execute("DROP TABLE film")
     connection.close()
     assert result("study", "show", club)["films"] == []
 
 
-def test_the_archive_holds_what_is_said_of_films(result, club, tmp_path):
+def test_the_archive_holds_what_is_said_of_films_and_what_they_told(result, club, punch, tmp_path):
     archive = result("study", "export", club, "-o", tmp_path / "club.zip")
     assert "catalogue/film.jsonl" in archive["manifest"]
+    with zipfile.ZipFile(tmp_path / "club.zip") as packed:
+        (row,) = csv.DictReader(packed.read("tables/films.csv").decode("utf-8-sig").splitlines())
+    (shown,) = result("study", "show", club)["films"]
+    assert row["film"] == punch.name
+    assert float(row["speed_at_contact [m/s]"]) == shown["result"]["speed_at_contact"]["value"]
+    assert float(row["effective_mass [kg]"]) == pytest.approx(shown["effective_mass"]["value"])

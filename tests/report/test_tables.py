@@ -27,10 +27,10 @@ def as_rows(table) -> list[dict[str, Any]]:
     return [dict(zip(names, row, strict=True)) for row in table.rows]
 
 
-NAMES = ["strikes", "prints", "contacts", "sheet_prints", "pressures", "targets"]
+NAMES = ["strikes", "prints", "contacts", "sheet_prints", "pressures", "targets", "films"]
 
 
-def test_there_is_a_table_each_of_strikes_prints_contacts_pressures_and_targets(tables):
+def test_there_is_a_table_each_of_strikes_prints_contacts_pressures_targets_and_films(tables):
     assert list(tables) == NAMES
 
 

@@ -140,7 +140,7 @@ def test_a_file_beyond_the_limit_is_refused(study, monkeypatch):
 
 
 def test_an_unknown_kind_is_refused_with_the_kinds_there_are(study):
-    error = refusal(study, kind="film")
+    error = refusal(study, kind="moving picture")
     assert error.code == "unknown-kind"
     assert "recording, print, film, rig, lens, target, other" in error.hint
 

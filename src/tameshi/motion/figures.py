@@ -170,28 +170,31 @@ def _impact(whole: Whole, factor: Quantity) -> tuple[Quantity, Quantity]:
     return found[0], found[1]
 
 
-def rebound(path: Path, contact: Contact, factor: Quantity, key: str, lasts: float | None) -> Measured:
+def rebound(whole: Whole, path: Path, factor: Quantity, lasts: float | None) -> Measured:
     """Return the speed back off the target, negative where the hand goes on.
 
     Parameters
     ----------
+    whole : Whole
+        The motion before contact: tells how much larger the noise of places is than was stated.
     path : Path
-    contact : Contact
+        All of it.
     factor : Quantity
         From lengths in the picture to lengths in space.
-    key : str
     lasts : float or None
         How long contact was, where a recording tells; else the greatest speed back is taken.
     """
+    contact, key = whole.contact, whole.key
     after = path.part((path.times > contact.latest + (lasts or 0.0)) & (path.times < contact.time + _AFTER))
     why = "the film or the track ends too soon after contact"
     if len(after.times) < _FEWEST_AFTER:
         return Missing("m/s", why)
     step = float(np.median(np.diff(after.times)))
     count = max(FEWEST - 1, round(_REBOUND_SPAN / step) + 1)
+    noise = whole.along.noise
     begins = range(2 if lasts else len(after.times) - count + 1)
     lines = [
-        _line(after.times[n : n + count], after.way[n : n + count], after.u_way[n : n + count])
+        _line(after.times[n : n + count], after.way[n : n + count], noise * after.u_way[n : n + count])
         for n in begins
         if n + count <= len(after.times)
     ]

@@ -79,7 +79,7 @@ def measure_motion(
     figures = before_contact(whole, speed, factor)
     return StrikeMotion(
         speed_at_contact=speed,
-        rebound_speed=rebound(path, contact, factor, film.key, lasts),
+        rebound_speed=rebound(whole, path, factor, lasts),
         **figures,
         contact=contact,
         path=path,

@@ -30,6 +30,17 @@ _UNITS = {
     "reached": "N",
     "striker_speed": "m/s",
     "striker_energy": "J",
+    "speed_at_contact": "m/s",
+    "peak_speed": "m/s",
+    "peak_acceleration": "m/s2",
+    "reach": "m",
+    "impact_right": "m",
+    "impact_up": "m",
+    "rebound_speed": "m/s",
+    "effective_mass": "kg",
+    "kinetic_energy": "J",
+    "energy_given": "J",
+    "restitution": "1",
 }
 _WITH_BOUND = ("peak_force", "impulse")
 

@@ -12,6 +12,7 @@ from datetime import datetime
 from tameshi.quantity import as_dict
 from tameshi.report.columns import cells_of, codes_of, columns_of
 from tameshi.report.contact_tables import patch_table, sheet_table
+from tameshi.report.film_tables import film_table
 from tameshi.report.frame import PRINT_AREAS, STRIKE_FIGURES
 from tameshi.report.target_table import target_table
 from tameshi.study import (
@@ -26,6 +27,7 @@ from tameshi.study import (
     break_targets,
     join_study,
     measure_all,
+    measure_films,
 )
 
 _PRESSURE_FIGURES = {"force": "Peak force", "area": "Contact area", "mean_pressure": "Mean pressure"}
@@ -44,7 +46,7 @@ _WHY = DataColumn("why", "", "Why there is no result; empty where there is one."
 
 
 def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
-    """Return the strikes, prints with their patches, pressures and targets of a study as tables.
+    """Return the strikes, prints with their patches, pressures, targets and films of a study as tables.
 
     Parameters
     ----------
@@ -60,6 +62,7 @@ def export_tables(study: Study, *, at: datetime) -> tuple[DataTable, ...]:
         sheet_table(areas),
         _pressures(join_study(strikes, areas)),
         target_table(break_targets(study, strikes, at=at)),
+        film_table(measure_films(study, strikes, at=at)),
     )
 
 
