@@ -117,4 +117,5 @@ def test_tables_of_an_empty_study_have_heads_and_no_rows(tmp_path):
         ("sheet_prints", []),
         ("pressures", []),
         ("targets", []),
+        ("films", []),
     ]
