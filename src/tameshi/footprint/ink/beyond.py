@@ -15,12 +15,13 @@ from tameshi.footprint.geometry.plane import rectify
 from tameshi.footprint.geometry.unseen import unseen
 from tameshi.footprint.ink.pieces import Pieces
 from tameshi.footprint.picture.arrays import FloatArray, Mask, Picture
+from tameshi.footprint.picture.connected import connected
 from tameshi.footprint.picture.light import DARKEST, LINEAR
 from tameshi.footprint.picture.view import View
 from tameshi.footprint.references.reference import Reference
 from tameshi.footprint.results.settings import FootprintSettings
 
-_SCALE = 0.0005  # metres a pixel of the copy that is looked at, at least
+_SCALE = 0.001  # metres a pixel of the copy that is looked at, at least: a third of a stroke
 _BLUR = 0.0005  # metres: skin ridges run together
 _WIDEST = 0.045  # metres: darker things so wide are no patch but a shadow or a table
 _HALF_WAY, _AS_DARK = 0.5, 0.6  # of the print's own step
@@ -80,20 +81,24 @@ def ink_beyond(
     own = np.median(drop[printed], axis=0)
     dark = np.asarray((drop @ own > _HALF_WAY * float(own @ own)) & (copy.seen > 0), np.uint8)
     dark = np.asarray(cv2.morphologyEx(dark, cv2.MORPH_OPEN, _disc(_STROKE, copy.scale)), np.uint8)
-    bare = _bare(copy, dark)
     needed = max(_SHARE * sum(piece.area for piece in pieces.patches), least)
     outside = np.asarray(dark * (copy.searched == 0), np.uint8)
-    count, labels, stats, centres = cv2.connectedComponentsWithStats(outside, connectivity=8)
+    apart = connected(outside)
+    large = apart.areas * copy.scale**2 >= needed
+    short = apart.boxes[:, 2:].max(axis=1) * copy.scale <= _WIDEST
+    likely = [int(n) for n in np.flatnonzero(large & short) if n]
+    if not likely:
+        return ()
+    bare = _bare(copy, dark)
     far = np.asarray(cv2.distanceTransform(1 - copy.patches, cv2.DIST_L2, 5), np.float32) * copy.scale
     found = []
-    for n in range(1, count):
-        area = float(stats[n, cv2.CC_STAT_AREA]) * copy.scale**2
-        length = float(max(stats[n, cv2.CC_STAT_WIDTH], stats[n, cv2.CC_STAT_HEIGHT])) * copy.scale
-        mask = np.asarray(labels == n, np.uint8)
-        if area < needed or length > _WIDEST or not _is_like(np.median(drop[mask > 0], axis=0), own):
+    for n in likely:
+        mask = np.asarray(apart.labels == n, np.uint8)
+        if not _is_like(np.median(drop[mask > 0], axis=0), own):
             continue
         if _share_of_ring(mask, bare, dark, copy) >= _MOSTLY:
-            x, y = ((float(way) + 0.5) * copy.scale for way in centres[n])
+            x, y = ((float(way) + 0.5) * copy.scale for way in apart.centres[n])
+            area = float(apart.areas[n]) * copy.scale**2
             found.append(Beyond(area, (around.left + x, around.top + y), float(far[mask > 0].min())))
     return tuple(sorted(found, key=lambda one: -one.area))
 

@@ -97,8 +97,8 @@ def _lowest(view: View) -> Mask:
 
 def _is_cut_off(seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool) -> bool:
     """Return whether the paper is pure white, or has one value all over and no noise."""
-    ring = outline.depth < -3.0 * edge.softness - 2.0
-    paper = seen.picture[ring][::_SOME]
+    beside = outline.depth[::_SOME, ::_SOME] < -3.0 * edge.softness - 2.0
+    paper = seen.picture[::_SOME, ::_SOME][beside]
     if float(np.median(paper.min(axis=1))) >= _PURE_WHITE:
         return True
     if scanned:  # even light and little noise are a scanner's own
@@ -106,8 +106,10 @@ def _is_cut_off(seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool) -
     low, high = np.quantile(paper, (0.02, 0.98), axis=0)
     if float((high - low).max()) > _FLAT or float(low.max()) < _PLATEAU:
         return False
+    ring = outline.depth < -3.0 * edge.softness - 2.0
     inside: Where = np.asarray(outline.depth > min(2.0 + 2.0 * edge.blur, 0.5 * float(outline.depth.max())))
-    grey = seen.picture.mean(axis=2, dtype=np.float32)
+    colours = (cv2.extractChannel(seen.picture, n).astype(np.float32) for n in range(3))
+    grey = np.add.reduce(list(colours)) / np.float32(3.0)
     noise = np.abs(grey - np.asarray(cv2.GaussianBlur(grey, (0, 0), _NOISE), np.float32))
     return float(np.mean(noise[ring])) < _SMOOTHER * float(np.mean(noise[inside]))
 

@@ -8,6 +8,7 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.picture.arrays import Mask, Picture, Where
+from tameshi.footprint.picture.connected import connected
 
 _SMALL = 0.0002  # metres a pixel of the copy in which outlines are looked over
 _SMOOTH = 0.0008  # metres: fibres are shorter, skin bends less sharply
@@ -60,8 +61,13 @@ def _ragged(contact: Picture, side: float, counted: Counted, scale: float) -> Fl
 
 def _smeared(contact: Where, dark: Picture) -> Flag | None:
     """Look for narrow, paler parts that stick out of a patch, as a finger leaves them that wipes."""
-    count, labels = cv2.connectedComponents(contact.astype(np.uint8), connectivity=8)
-    found = sum(_sticking_out(np.asarray(labels == n, np.uint8), dark) for n in range(1, count))
+    patches = connected(contact.astype(np.uint8))
+    found = 0
+    for n in range(1, patches.count):
+        left, top, columns, rows = (int(value) for value in patches.boxes[n])
+        window = (slice(top, top + rows), slice(left, left + columns))
+        own = np.asarray(patches.labels[window] == n, np.uint8)
+        found += _sticking_out(np.pad(own, 1), np.pad(dark[window], 1))
     if not found:
         return None
     message = (
