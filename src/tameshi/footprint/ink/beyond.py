@@ -11,7 +11,7 @@ import numpy as np
 
 from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.geometry.box import Box
-from tameshi.footprint.geometry.plane import rectify
+from tameshi.footprint.geometry.plane import pixel_size, rectify, reduction
 from tameshi.footprint.geometry.unseen import unseen
 from tameshi.footprint.ink.pieces import Pieces
 from tameshi.footprint.picture.arrays import FloatArray, Mask, Picture
@@ -104,7 +104,9 @@ def ink_beyond(
 
 
 def _copied(view: View, pieces: Pieces, reference: Reference, scale: float, around: Box) -> _Copy:
-    picture = rectify(view, reference.plane, around, scale)
+    # copies by powers of two are there already, or quickly made of those
+    suits = reduction(scale, pixel_size(reference.plane, around)[0])
+    picture = rectify(view, reference.plane, around, scale, factor=1 << (suits.bit_length() - 1))
     light = cv2.GaussianBlur(cv2.LUT(picture, LINEAR), (0, 0), _BLUR / scale)
     light = np.log(np.asarray(light, np.float32) + np.float32(DARKEST))
     side = 2 * round(0.5 * _WIDEST / scale) + 1

@@ -99,7 +99,7 @@ def _is_cut_off(seen: CloseUp, outline: Outline, edge: Edge, *, scanned: bool) -
     """Return whether the paper is pure white, or has one value all over and no noise."""
     beside = outline.depth[::_SOME, ::_SOME] < -3.0 * edge.softness - 2.0
     paper = seen.picture[::_SOME, ::_SOME][beside]
-    if float(np.median(paper.min(axis=1))) >= _PURE_WHITE:
+    if float(np.median(lowest(paper[None])[0])) >= _PURE_WHITE:
         return True
     if scanned:  # even light and little noise are a scanner's own
         return False

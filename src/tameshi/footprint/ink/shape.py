@@ -8,7 +8,6 @@ from tameshi.footprint.ink.closeup import CloseUp
 from tameshi.footprint.ink.cover import Counted
 from tameshi.footprint.ink.outline import Outline
 from tameshi.footprint.picture.arrays import Mask, Picture, Where
-from tameshi.footprint.picture.connected import connected
 
 _SMALL = 0.0002  # metres a pixel of the copy in which outlines are looked over
 _SMOOTH = 0.0008  # metres: fibres are shorter, skin bends less sharply
@@ -61,12 +60,12 @@ def _ragged(contact: Picture, side: float, counted: Counted, scale: float) -> Fl
 
 def _smeared(contact: Where, dark: Picture) -> Flag | None:
     """Look for narrow, paler parts that stick out of a patch, as a finger leaves them that wipes."""
-    patches = connected(contact.astype(np.uint8))
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(contact.astype(np.uint8), connectivity=8)
     found = 0
-    for n in range(1, patches.count):
-        left, top, columns, rows = (int(value) for value in patches.boxes[n])
+    for n in range(1, count):
+        left, top, columns, rows = (int(value) for value in stats[n, :4])
         window = (slice(top, top + rows), slice(left, left + columns))
-        own = np.asarray(patches.labels[window] == n, np.uint8)
+        own = np.asarray(labels[window] == n, np.uint8)
         found += _sticking_out(np.pad(own, 1), np.pad(dark[window], 1))
     if not found:
         return None
