@@ -28,7 +28,7 @@ def show_modelled(case: Case, found: Sequence[Comparison], system: System) -> No
                 written_range(one.published.kind, one.spread, system),
                 reading_in_words(one.reading, system) if one.reading else "",
                 told_of(one.placing, one.reading) if one.placing and one.reading else "",
-                _share(one),
+                share_in_words(one),
             )
             for one in own
         ]
@@ -73,7 +73,8 @@ def _matched(found: Sequence[Comparison]) -> list[str]:
     ]
 
 
-def _share(one: Comparison) -> str:
+def share_in_words(one: Comparison) -> str:
+    """Return which share of published values lies below a strike, with its interval."""
     share = one.placing.share if one.placing else None
     if share is None:
         return "-"

@@ -8,7 +8,12 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from tameshi.cli.shown import both_units, print_table, say
-from tameshi.cli.tolerance_modelled import cautions_of_models, show_assumptions, show_modelled
+from tameshi.cli.tolerance_modelled import (
+    cautions_of_models,
+    share_in_words,
+    show_assumptions,
+    show_modelled,
+)
 from tameshi.quantity import System
 from tameshi.report.provenance import citation
 from tameshi.report.tolerance_lines import not_compared
@@ -26,7 +31,6 @@ from tameshi.tolerance import (
     gaps_for,
     kind_facts,
     matched,
-    percent,
     published_as_dict,
     skull_at,
     spread_of,
@@ -189,7 +193,7 @@ def _one_by_one(case: Case, found: Sequence[Comparison], system: System) -> None
             written_range(one.published.kind, one.spread, system),
             written_range(one.published.kind, one.spread, _OTHER[system]),
             one.placing.told if one.placing else "",
-            _share(one),
+            share_in_words(one),
             f"{_known(one.published)} [{one.published.key}]",
         )
         for one in shown
@@ -249,14 +253,6 @@ def _about(row: Published) -> str:
     """Return what a published value is, in sentences."""
     words = spread_of(row).words
     return f"{words[:1].upper()}{words[1:]}. {row.note} Source: {citation(row.source)}."
-
-
-def _share(one: Comparison) -> str:
-    share = one.placing.share if one.placing else None
-    if share is None:
-        return "-"
-    value, low, high = (percent(part) for part in (share.value, share.low, share.high))
-    return value if low == high else f"{value} ({low} to {high})"
 
 
 def _reasons(found: Sequence[Comparison]) -> None:

@@ -33,7 +33,7 @@ from tameshi.footprint.ink.loose_edges import edge_remark
 from tameshi.footprint.ink.on_stain import require_no_stain
 from tameshi.footprint.ink.outline import Outline, draw_outline
 from tameshi.footprint.ink.patches import number_patches, put_together
-from tameshi.footprint.ink.pieces import Pieces, require_whole, sort_pieces
+from tameshi.footprint.ink.pieces import Pieces, middle_of, require_whole, sort_pieces
 from tameshi.footprint.ink.prints import groups_of, separate_prints
 from tameshi.footprint.ink.remarks import (
     bright_remark,
@@ -274,9 +274,9 @@ def _facts(reference: Reference, scale: float) -> ReferenceFacts:
 def _set_aside(ink: Ink, pieces: Pieces, reference: Reference) -> tuple[SetAside, ...]:
     aside = []
     for piece in pieces.others:
-        x = (reference.region.left + (piece.centre[0] + 0.5) * ink.scale) * reference.stretch
-        y = (reference.region.top + (piece.centre[1] + 0.5) * ink.scale) * reference.stretch
-        aside.append(SetAside(piece.kind, piece.area * reference.area_factor.value, (x, y)))
+        x, y = middle_of(piece, reference.region, ink.scale)
+        place = (x * reference.stretch, y * reference.stretch)
+        aside.append(SetAside(piece.kind, piece.area * reference.area_factor.value, place))
     return tuple(aside)
 
 

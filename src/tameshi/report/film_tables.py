@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from tameshi.quantity import as_dict
+from tameshi.quantity import Measured, as_dict
 from tameshi.report.columns import cells_of, codes_of, columns_of
 from tameshi.study import Cell, DataColumn, DataTable, Filmed
+
+if TYPE_CHECKING:
+    from tameshi.motion import EffectiveMass
 
 FILM_FIGURES = {
     "speed_at_contact": "Speed at contact",
@@ -24,6 +28,12 @@ MASS_FIGURES = {
     "energy_given": "Energy given in contact",
     "restitution": "Restitution",
 }
+"""In the order of :func:`figures_of_mass`."""
+
+
+def figures_of_mass(mass: EffectiveMass) -> tuple[Measured, ...]:
+    """Return the quantities that ``MASS_FIGURES`` names."""
+    return mass.mass, mass.energy, mass.energy_given, mass.restitution
 
 
 def film_table(films: Sequence[Filmed]) -> DataTable:
@@ -65,6 +75,7 @@ def _row(one: Filmed, width: int) -> list[Cell]:
     mass = one.mass
     if mass is None:
         return [*row, *[None] * (width - len(row) - 2), flags, one.why]
-    figures = (mass.mass, mass.energy, mass.energy_given, mass.restitution)
-    records = {name: as_dict(figure) for name, figure in zip(MASS_FIGURES, figures, strict=True)}
+    records = {
+        name: as_dict(figure) for name, figure in zip(MASS_FIGURES, figures_of_mass(mass), strict=True)
+    }
     return [*row, *cells_of(MASS_FIGURES, records), *mass.limits, mass.rebound, flags, ""]

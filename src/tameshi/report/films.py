@@ -10,28 +10,16 @@ from tameshi.quantity import Measured, Quantity, from_record
 from tameshi.report.budgets import budget
 from tameshi.report.comparison import ComparisonDrawing, Moved, speed_mass
 from tameshi.report.drawing import Budget
+from tameshi.report.film_tables import FILM_FIGURES, MASS_FIGURES, figures_of_mass
 from tameshi.report.frame import Frame
 from tameshi.report.notation import Notation
 from tameshi.report.parts import Fact, Link, Named, Picture, Refused, Remark
 from tameshi.report.remarks import refusal, remarks
 from tameshi.study import OVERLAY, Filmed
 
-FILM_FIGURES: Mapping[str, str] = {
-    "speed_at_contact": "Speed at contact",
-    "peak_speed": "Peak speed",
-    "peak_acceleration": "Peak acceleration",
-    "movement_time": "Movement time",
-    "reach": "Reach",
-    "rebound_speed": "Speed back off the target",
-}
-"""Quantities of a film by their key in stored results, in the order they are shown."""
+_PLACE = ("impact_right", "impact_up")
+"""Figures that mean something beside other films only."""
 
-_MASS_FIGURES = {
-    "mass": "Effective mass",
-    "energy": "Kinetic energy at contact",
-    "energy_given": "Energy lost in contact",
-    "restitution": "Coefficient of restitution",
-}
 _MM = 1e3
 _UNNAMED = "technique not named"
 
@@ -138,23 +126,25 @@ def _film_part(one: Filmed, number: int, frame: Frame) -> FilmPart:
     facts = tuple(_facts(one))
     if one.measured.error is not None:
         return FilmPart(place=place, facts=facts, strike=strike, refused=refusal(place, one.measured.error))
-    masses: dict[str, Measured] = (
-        {} if one.mass is None else {name: getattr(one.mass, key) for key, name in _MASS_FIGURES.items()}
-    )
+    masses: dict[str, Measured] = {}
+    if one.mass is not None:
+        masses = dict(zip(MASS_FIGURES.values(), figures_of_mass(one.mass), strict=True))
     return FilmPart(
         place=place,
         facts=facts,
         strike=strike,
         picture=_picture(place, one.measured.files),
         motion=tuple(
-            Named(name, notation.entry(from_record(body[key]))) for key, name in FILM_FIGURES.items()
+            Named(name, notation.entry(from_record(body[key])))
+            for key, name in FILM_FIGURES.items()
+            if key not in _PLACE
         ),
         mass=tuple(Named(name, notation.entry(measured)) for name, measured in masses.items()),
         why=one.why,
         budget=budget(
             [
                 ("Speed at contact", from_record(body["speed_at_contact"])),
-                ("Effective mass", masses.get("Effective mass")),
+                ("Effective mass", one.mass.mass if one.mass else None),
             ],
             place,
         ),

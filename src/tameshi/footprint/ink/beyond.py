@@ -13,6 +13,7 @@ from tameshi.errors import Flag, UnmeasurableError
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.geometry.plane import pixel_size, rectify, reduction
 from tameshi.footprint.geometry.unseen import unseen
+from tameshi.footprint.ink.inks import SAME_COLOUR
 from tameshi.footprint.ink.pieces import Pieces
 from tameshi.footprint.picture.arrays import FloatArray, Mask, Picture
 from tameshi.footprint.picture.connected import connected
@@ -25,7 +26,6 @@ _SCALE = 0.001  # metres a pixel of the copy that is looked at, at least: a thir
 _BLUR = 0.0005  # metres: skin ridges run together
 _WIDEST = 0.045  # metres: darker things so wide are no patch but a shadow or a table
 _HALF_WAY, _AS_DARK = 0.5, 0.6  # of the print's own step
-_SAME_COLOUR = 0.966  # cosine of 15 degrees: thin and thick layers of one ink differ less
 _STROKE = 0.003  # metres: thinner things are writing and ticks
 _SHARE = 0.03  # of the print: less does not change it
 _CLEAR, _RING = 0.001, 0.002  # metres from a patch: blur; and the paper looked at beyond
@@ -137,7 +137,7 @@ def _is_like(drop: FloatArray, own: FloatArray) -> bool:
     """Return whether something takes the same colours from the light as the print, and nearly as much."""
     sizes = float(np.linalg.norm(drop)), float(np.linalg.norm(own))
     along = float(drop @ own)
-    return along >= _SAME_COLOUR * sizes[0] * sizes[1] and along >= _AS_DARK * sizes[1] ** 2
+    return along >= SAME_COLOUR * sizes[0] * sizes[1] and along >= _AS_DARK * sizes[1] ** 2
 
 
 def _bare(copy: _Copy, dark: Mask) -> Mask:

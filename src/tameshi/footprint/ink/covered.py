@@ -8,7 +8,7 @@ import numpy as np
 from tameshi.errors import Flag
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.inks import colour_of, differ
-from tameshi.footprint.ink.pieces import Piece, Pieces, sides_reached
+from tameshi.footprint.ink.pieces import Piece, Pieces, middle_of, sides_reached
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.references.reference import Reference
 
@@ -101,6 +101,5 @@ def _within(piece: Piece, reference: Reference, scale: float) -> bool:
 
 
 def _at(piece: Piece, reference: Reference, scale: float) -> str:
-    x = reference.region.left + (piece.centre[0] + 0.5) * scale
-    y = reference.region.top + (piece.centre[1] + 0.5) * scale
+    x, y = middle_of(piece, reference.region, scale)
     return f"x = {1000.0 * x:.0f} mm, y = {1000.0 * y:.0f} mm"

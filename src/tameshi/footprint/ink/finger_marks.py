@@ -11,7 +11,7 @@ import numpy as np
 
 from tameshi.errors import Flag
 from tameshi.footprint.geometry.box import Box
-from tameshi.footprint.ink.pieces import FINGER_MARK, Piece, Pieces
+from tameshi.footprint.ink.pieces import FINGER_MARK, Piece, Pieces, middle_of
 from tameshi.footprint.picture.arrays import Picture
 
 _RIM = 0.020  # metres from the paper's edge: as far as the pad of a finger that holds it reaches
@@ -82,8 +82,7 @@ def _flag(marks: list[Piece], main: Piece, region: Box, about: tuple[float, floa
     scale, stretch = about
     said = []
     for mark in marks:
-        x = 1000.0 * stretch * (region.left + (mark.centre[0] + 0.5) * scale)
-        y = 1000.0 * stretch * (region.top + (mark.centre[1] + 0.5) * scale)
+        x, y = (1000.0 * stretch * way for way in middle_of(mark, region, scale))
         said.append(
             f"x = {x:.0f} mm, y = {y:.0f} mm ({mark.area * stretch**2 * 1e6:.0f} mm², "
             f"{100.0 * mark.darkness / main.darkness:.0f} % as dark as the print; "

@@ -5,12 +5,14 @@ import numpy as np
 
 from tameshi.errors import Flag
 from tameshi.footprint.geometry.box import Box
-from tameshi.footprint.ink.pieces import Piece, Pieces
+from tameshi.footprint.ink.pieces import Piece, Pieces, middle_of
 from tameshi.footprint.picture.arrays import FloatArray, Pixels
 from tameshi.footprint.picture.light import DARKEST, LINEAR
 
 _RING = 8  # pixels of the overview around a piece: paper
-_SAME_COLOUR = 0.966  # cosine of 15 degrees: thin and thick layers of one ink differ less
+SAME_COLOUR = 0.966
+"""Cosine of 15 degrees: thin and thick layers of one ink differ less."""
+
 _FAINT = 0.3  # of the logarithm of light: paler ink has no colour to speak of
 
 
@@ -34,11 +36,8 @@ def other_inks(picture: Pixels, pieces: Pieces, region: Box, scale: float) -> tu
     others = [piece for piece in rest if differ(own, colour_of(picture, pieces, piece))]
     if not others:
         return ()
-    places = "; ".join(
-        f"x = {1000.0 * (region.left + (piece.centre[0] + 0.5) * scale):.0f} mm, "
-        f"y = {1000.0 * (region.top + (piece.centre[1] + 0.5) * scale):.0f} mm"
-        for piece in others
-    )
+    middles = (middle_of(piece, region, scale) for piece in others)
+    places = "; ".join(f"x = {1000.0 * x:.0f} mm, y = {1000.0 * y:.0f} mm" for x, y in middles)
     message = (
         f"Patches of {1e6 * sum(piece.area for piece in others):.0f} mm² in all have another colour than the "
         f"largest ({places}): if they were drawn or spilt and not struck, leave them out by hand."
@@ -87,4 +86,4 @@ def differ(one: FloatArray, other: FloatArray) -> bool:
     sizes = float(np.linalg.norm(one)), float(np.linalg.norm(other))
     if min(sizes) < _FAINT:
         return False
-    return float(one @ other) < _SAME_COLOUR * sizes[0] * sizes[1]
+    return float(one @ other) < SAME_COLOUR * sizes[0] * sizes[1]

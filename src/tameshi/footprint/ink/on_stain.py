@@ -6,7 +6,7 @@ import numpy as np
 from tameshi.errors import UnmeasurableError
 from tameshi.footprint.geometry.box import Box
 from tameshi.footprint.ink.find import Ink
-from tameshi.footprint.ink.pieces import Piece, Pieces
+from tameshi.footprint.ink.pieces import Piece, Pieces, middle_of
 
 _RIM = 4  # pixels of the overview: so deep inside its edge a piece is as dark as it is
 _DARKER = 1.6  # times as dark as along the rim
@@ -36,8 +36,7 @@ def require_no_stain(ink: Ink, pieces: Pieces, region: Box) -> None:
             continue
         darker = _darker_inside(ink, pieces, piece)
         if darker > 0.0:
-            x = 1000.0 * (region.left + (piece.centre[0] + 0.5) * ink.scale)
-            y = 1000.0 * (region.top + (piece.centre[1] + 0.5) * ink.scale)
+            x, y = (1000.0 * way for way in middle_of(piece, region, ink.scale))
             raise UnmeasurableError(
                 "print-on-stain",
                 f"The patch around x = {x:.0f} mm, y = {y:.0f} mm holds {darker * 1e6:.0f} mm² of far "

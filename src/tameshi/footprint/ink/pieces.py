@@ -90,6 +90,21 @@ class Pieces:
     hidden: Mask | None = None
 
 
+def middle_of(piece: Piece, region: Box, scale: float) -> tuple[float, float]:
+    """Return where the middle of a piece lies on the paper, across and down, in metres as drawn.
+
+    Parameters
+    ----------
+    piece : Piece
+    region : Box
+        What the overview shows, in metres.
+    scale : float
+        Metres a pixel.
+    """
+    x, y = piece.centre
+    return region.left + (x + 0.5) * scale, region.top + (y + 0.5) * scale
+
+
 def sort_pieces(ink: Ink, settings: FootprintSettings, *, framed: bool, hidden: Mask | None = None) -> Pieces:
     """Join pieces across skin gaps and sort them into patches and the rest.
 
