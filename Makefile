@@ -37,7 +37,7 @@ $(VENV)/.made:
 
 # PYTHONDONTWRITEBYTECODE may be set: byte code is written here once, so that commands start quickly
 $(VENV)/.runs: $(VENV)/.made pyproject.toml constraints.txt
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e .
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[video]'
 	$(BIN)/python -m compileall -q src
 	@touch $@
 
